@@ -125,6 +125,7 @@ def texts(made: Measures, moves: int) -> None:
     writers["emission"] = lambda: emit(draft.grid, draft.script, dialect, draft.context)
     writers["post"] = lambda: pk.post(program, MACHINE)
     readers["read"] = lambda: pk.read(data, MACHINE.dialect)
+    readers["read, whoever wrote it"] = lambda: pk.read_any(data)
     made.together(writers, moves)
     made.together(readers, moves)
 

@@ -32,6 +32,7 @@ from .motion.program import (
     ARC as ARC,
     LINE as LINE,
     RAPID as RAPID,
+    Beam as Beam,
     Coolant as Coolant,
     Cycle as Cycle,
     Dwell as Dwell,

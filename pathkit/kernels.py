@@ -217,6 +217,8 @@ def _cache_kind() -> Any:
         kind: Any = caching.FunctionCache
         user: Any = caching.UserWideCacheLocator
         chosen: Any = caching.UserProvidedCacheLocator
+        runtime: Any = importlib.import_module("numba.core.runtime.nrt").rtsys
+        llvm: Any = importlib.import_module("llvmlite.binding")
 
         class InUserFolder(user):  # type: ignore[misc]
             def __init__(self, function: Any, file: str) -> None:
@@ -226,8 +228,28 @@ def _cache_kind() -> Any:
         class Implementation(kind._impl_class):  # type: ignore[misc]
             _locator_classes = (chosen, InUserFolder)
 
+            def reduce(self, made: Any) -> Any:
+                """What is kept, less the code in the form in which other code could take it in: nothing takes in a
+                kernel that Python calls (see `_Kernel`), and that form takes longer to read than the machine code."""
+                whole = super().reduce(made)
+                try:
+                    library, described, *rest = whole
+                    name, form, (code, _) = library
+                except (TypeError, ValueError):
+                    return whole
+                symbols = (described.llvm_func_name, described.llvm_cpython_wrapper_name)
+                stubs = "".join(f'define void @"{symbol}"() {{ ret void }}\n' for symbol in symbols)
+                return ((name, form, (code, llvm.parse_assembly(stubs).as_bitcode())), described, *rest)
+
         class KernelCache(kind):  # type: ignore[misc]
             _impl_class = Implementation
+
+            def load_overload(self, signature: Any, context: Any) -> Any:
+                """numba's way, less loading the implementations of all of Python and numpy: only compiling needs them,
+                and loads them itself."""
+                runtime.initialize(context)
+                with self._guard_against_spurious_io_errors():
+                    return self._load_overload(signature, context)
 
     except (ImportError, AttributeError, TypeError):
         return None

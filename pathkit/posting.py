@@ -209,7 +209,7 @@ def air_cut(posted: Posted, machine: Machine, *, dialect: Dialect) -> Posted:
 def _raised(draft: Draft, steps: int) -> Draft:
     kept = np.array([k for k, spinning in enumerate(draft.script.spinning) if not spinning], dtype=np.int64)
     grid = draft.grid.raised(steps)
-    grid = replace(grid, event_at=grid.event_at[kept])
+    grid = replace(grid, event_at=grid.event_at[kept], power=None)
     context = replace(draft.context, title=f"{draft.context.title} - air cut", spindle=False)
     return Draft(grid, draft.script.without_spindle(), context, draft.stock, draft.rows)
 

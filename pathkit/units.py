@@ -21,6 +21,12 @@ def clock(seconds: float) -> str:
     return f"{minutes // 60}:{minutes % 60:02d}:{rest:02d}" if minutes >= 60 else f"{minutes}:{rest:02d}"
 
 
+NEWTON_PER_POUND: Final = 4.4482216152605
+"""Newtons in a pound-force. Exact: 0.45359237 kg times 9.80665 m/s² (NIST SP 811, appendix B.8)."""
+
+MM_PER_FOOT: Final = 12.0 * MM_PER_INCH
+
+
 def shown(mm: float, units: str) -> str:
     """A length for people, in ``mm`` or ``inch``: ``12.7 mm``, ``0.5 in``."""
     return f"{mm / MM_PER_INCH:.4g} in" if units == "inch" else f"{mm:g} mm"

@@ -16,6 +16,9 @@ settings.register_profile(
 settings.register_profile("nightly", deadline=None, max_examples=2000)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "ci"))
 
+# Whoever runs the tests may have another locale; what they look for is English.
+os.environ["PATHKIT_LANGUAGE"] = "en"
+
 
 def pytest_sessionstart(session: pytest.Session) -> None:
     """Before several workers start, what most tests need is compiled once; else each worker would compile it."""

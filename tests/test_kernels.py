@@ -134,6 +134,51 @@ def test_code_kept_by_an_earlier_version_is_made_anew(tmp_path: Path) -> None:
         assert kept[0].is_relative_to(tmp_path / "caches" / "pathkit" / pk.__version__), "nothing beside the module"
 
 
+def test_kept_code_is_loaded_without_what_only_compiling_needs(tmp_path: Path) -> None:
+    """A second process reads the machine code; one that has read some may still compile other kernels."""
+    (tmp_path / "sums.py").write_text(SUMS)
+    environment = {**os.environ, "NUMBA_CACHE_DIR": str(tmp_path / "kept")}
+    said = [
+        subprocess.run(
+            [sys.executable, "-c", f"from sums import {name}"],
+            cwd=tmp_path, capture_output=True, text=True, check=True, env=environment,
+        ).stdout.splitlines()
+        for name in ("total", "total", "both")
+    ]  # fmt: skip
+    assert said == [["total 6.0", "True"], ["total 6.0", "False"], ["total 6.0", "both 12.0", "True"]]
+
+
+SUMS = """
+import sys
+import numpy as np
+from pathkit.kernels import kernel
+
+@kernel
+def part(x):
+    grown = np.empty(1)
+    grown[0] = x
+    return grown[0]
+
+@kernel
+def summed(x):
+    whole = 0.0
+    for each in x:
+        whole += part(each)
+    return whole
+
+@kernel
+def double(x):
+    return summed(x) + summed(x)
+
+def __getattr__(name):
+    if name.startswith("__"):
+        raise AttributeError(name)
+    print("total", summed(np.array([1.0, 2.0, 3.0])))
+    if name == "both":
+        print("both", double(np.array([1.0, 2.0, 3.0])))
+    print("numba.np.arraymath" in sys.modules)
+"""
+
 SHAPE = """
 from typing import NamedTuple
 class Old(NamedTuple):

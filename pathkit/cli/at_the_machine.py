@@ -11,7 +11,7 @@ import click
 
 from pathkit.cli.showing import DONE, FAILED, FORCE, JSON, LANGUAGE, tell
 from pathkit.errors import InputError
-from pathkit.texts.language import ENGLISH, Language
+from pathkit.texts.language import Language
 
 if TYPE_CHECKING:
     from pathkit.jobs.requests import Wishes
@@ -33,9 +33,10 @@ def resume(file: Path, toolpath: str, out: Path, language: Language | None, forc
     beside F.
     """
     from pathkit.handover.atomic_write import write_beside
+    from pathkit.handover.recheck import language_beside
     from pathkit.handover.resume import resume as make
 
-    made = make(file, toolpath, out.name, language or ENGLISH)
+    made = make(file, toolpath, out.name, language or language_beside(file))
     write_beside(out.parent, made.files, force=force)
     if as_json:
         click.echo(json.dumps({**made.as_dict(), "out": str(out)}, indent=1))
@@ -132,7 +133,7 @@ def _test_piece(job_file: Path, machine: str, out: Path, wishes: Wishes, force: 
         return FAILED
     (folder,) = result.folders
     click.echo(f"{out}: {folder.name}/{folder.cut_file}, proved: {folder.verdict}; its sheet is {folder.sheet_file}")
-    for number, line in enumerate(use_of_piece(order.language), 1):
+    for number, line in enumerate(use_of_piece(order.machine, order.language), 1):
         click.echo(f"  {number}. {line}")
     return DONE
 

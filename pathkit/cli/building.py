@@ -154,18 +154,20 @@ def _build_each(build: Callable[[Any, Any], Iterator[Variant]], out: str, worker
             break
     done = [shown[k] for k in sorted(shown)]
     failed = [variant for variant in done if not variant.ok]
+    beams = [variant.result.job.by_beam for variant in done if variant.result is not None]
+    told_of = cautions(bit=not beams or not all(beams), beam=any(beams))
     if how.as_json:
         values = {
             "ok": not failed,
             "out": out,
             "variants": [variant.as_dict() for variant in done],
-            "cautions": list(cautions()),
+            "cautions": list(told_of),
         }
         click.echo(json.dumps(values, indent=1))
     elif not how.quiet:
         counts = {status: sum(v.status == status for v in done) for status in ("built", "finished before", "failed")}
         click.echo(f"\n{out}: {', '.join(f'{count} {status}' for status, count in counts.items())}")
-        _tell_cautions([v.result for v in done if v.ok and v.result is not None], cautions())
+        _tell_cautions([v.result for v in done if v.ok and v.result is not None], told_of)
     # A proof that fails is a failed check; everything else is an input that cannot be built.
     return DONE if not failed else FAILED if all(v.result is not None for v in failed) else WRONG
 

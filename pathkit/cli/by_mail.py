@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from pathkit.cli.showing import DONE, FAILED, JSON, LANGUAGE, OF_CERTIFICATE
-from pathkit.texts.language import ENGLISH, Language
+from pathkit.texts.language import Language
 
 
 @click.command()
@@ -27,12 +27,13 @@ def explain(
 
     Toolpaths and board come from the certificate beside FILE; without one --machine says how to read it.
     """
+    from pathkit.handover.recheck import language_beside
     from pathkit.handover.support.explaining import explain as make
     from pathkit.handover.support.mail import as_mail
     from pathkit.registry import load_machine
 
     profile = None if machine is None else load_machine(machine)
-    say = language or ENGLISH
+    say = language or language_beside(file)
     told = make(file, line, machine=profile, message=message, alarm=alarm, say=say)
     if as_json:
         click.echo(json.dumps(told.as_dict(), indent=1))
@@ -53,11 +54,12 @@ def differ(sent: Path, returned: Path, machine: str | None, language: Language |
     Exit code 0 if both make the same moves and the controller takes both alike, 1 if not. Machine, toolpaths and board
     come from the certificate beside SENT; without one --machine says how to read them.
     """
+    from pathkit.handover.recheck import language_beside
     from pathkit.handover.support.differing import differ as make
     from pathkit.handover.support.mail import difference_as_mail
     from pathkit.registry import load_machine
 
-    say = language or ENGLISH
+    say = language or language_beside(sent)
     told = make(sent, returned, machine=None if machine is None else load_machine(machine), say=say)
     if as_json:
         click.echo(json.dumps(told.as_dict(), indent=1))

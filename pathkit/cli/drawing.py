@@ -9,7 +9,7 @@ import click
 
 from pathkit.cli.showing import DONE, FORCE, JSON, LANGUAGE, OF_CERTIFICATE
 from pathkit.errors import InputError
-from pathkit.texts.language import ENGLISH, Language
+from pathkit.texts.language import Language
 
 
 @click.command()
@@ -37,6 +37,7 @@ def draw(
     from pathkit.handover.atomic_write import write_beside
     from pathkit.handover.pages.file_picture import as_png, file_picture
     from pathkit.handover.pages.seen_file import seen, seen_before, summary
+    from pathkit.handover.recheck import language_beside
     from pathkit.registry import load_machine
 
     kind = out.suffix.lower()
@@ -47,12 +48,13 @@ def draw(
     if before is not None:
         is_job = before.suffix.lower() == ".toml"
         files.insert(0, seen_before(before, files[0]) if is_job else seen(before, profile))
-    svg = file_picture(files, language or ENGLISH)
+    say = language or language_beside(file)
+    svg = file_picture(files, say)
     data = svg.encode("utf-8") if kind == ".svg" else as_png(svg)
     write_beside(out.parent, {out.name: data}, force=force)
     if as_json:
         drawn = [each.as_dict() for each in files]
         click.echo(json.dumps({"ok": True, "out": str(out), "bytes": len(data), "files": drawn}, indent=1))
     else:
-        click.echo(f"{out}: {summary(files)}")
+        click.echo(f"{out}: {summary(files, say)}")
     return DONE

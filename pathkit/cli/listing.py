@@ -10,7 +10,9 @@ from typing import TYPE_CHECKING, Any, Final
 
 import click
 
-from pathkit.cli.showing import DONE, JSON, show_table
+from pathkit.cli.showing import DONE, JSON, LANGUAGE, show_table
+from pathkit.cli.spoken import spoken
+from pathkit.texts.language import ENGLISH, Language
 
 if TYPE_CHECKING:
     from pathkit.jobs.keys import Key
@@ -57,12 +59,14 @@ def machines(as_json: bool) -> int:
 
 @click.command()
 @click.argument("key", metavar="[KEY]", required=False)
+@LANGUAGE
 @JSON
-def schema(key: str | None, as_json: bool) -> int:
+def schema(key: str | None, language: Language | None, as_json: bool) -> int:
     """Say what KEY of a job file or a profile means; without KEY, print the JSON schema of a job file for editors.
 
     KEY is a whole path (part.operations.pocket.stepover) or its end (stepover).
     """
+    from pathkit.jobs.key_words import in_language
     from pathkit.jobs.keys import keys_like
 
     if key is None:
@@ -71,35 +75,40 @@ def schema(key: str | None, as_json: bool) -> int:
 
         click.echo(json.dumps(json_schema(), indent=1))
         return DONE
-    found = keys_like(key)
+    # What programs read follows no terminal.
+    say = language or (ENGLISH if as_json else spoken())
+    found = [in_language(each, say) for each in keys_like(key)]
     if as_json:
         click.echo(json.dumps({"ok": True, "keys": [each.as_dict() for each in found]}, indent=1))
         return DONE
     for number, each in enumerate(found):
         if number:
             click.echo()
-        for line in described(each):
+        for line in described(each, say):
             click.echo(line)
     return DONE
 
 
-def described(key: Key) -> Iterator[str]:
+def described(key: Key, say: Language = ENGLISH) -> Iterator[str]:
     """The lines that say what a key means, as wide as the terminal."""
+    from pathkit.jobs.key_words import word
+
     wide = min(shutil.get_terminal_size((100, 24)).columns, 100)
-    more = f", and {len(key.also)} more" if len(key.also) > _PLACES else ""
+    more = f" (+ {len(key.also) - _PLACES} {word('more', say)})" if len(key.also) > _PLACES else ""
     rows = (
         ("", key.says),
-        ("type", key.kind),
-        ("unit", key.unit),
-        ("limits", key.limits),
-        ("default", "it must be given" if key.needed else key.default or "may be left out"),
-        ("keys", ", ".join(key.inner)),
-        ("also", ", ".join(key.also[:_PLACES]) + more),
+        ("row-type", key.kind),
+        ("row-unit", key.unit),
+        ("row-limits", key.limits),
+        ("row-default", word("must", say) if key.needed else key.default or word("may", say)),
+        ("row-keys", ", ".join(key.inner)),
+        ("row-also", ", ".join(key.also[:_PLACES]) + more),
     )
+    size = max(len(word(name, say)) for name, _ in rows if name) + 2
     yield key.path
     for name, text in rows:
         if text:
-            start = f"  {name:<9}" if name else "  "
+            start = f"  {word(name, say):<{size}}" if name else "  "
             yield from textwrap.wrap(text, wide, initial_indent=start, subsequent_indent=" " * len(start))
 
 

@@ -11,9 +11,10 @@ from typing import Final
 import click
 
 from pathkit.cli.source_lines import SourceLines
+from pathkit.cli.spoken import SpokenContext, spoken, summary_of
 from pathkit.errors import InputError
 from pathkit.findings import Finding, grouped
-from pathkit.texts.language import LANGUAGES, Language
+from pathkit.texts.language import ENGLISH, LANGUAGES, Language
 
 DONE: Final = 0
 FAILED: Final = 1
@@ -27,13 +28,28 @@ LANGUAGE = click.option(
     "--language",
     type=click.Choice(LANGUAGES),
     callback=lambda _context, _option, code: None if code is None else Language(code),
-    help="Language of what is made for people; the job's, or en.",
+    help="Language of what is made for people; the job's or the folder's, or en.",
 )
 FORCE = click.option("--force", is_flag=True, help="Write beside foreign files; replace those of the same name.")
 
 
 class Commands(click.Group):
     """Commands of one kind; alone it says what it can do."""
+
+    context_class = SpokenContext
+
+    def add_command(self, cmd: click.Command, name: str | None = None) -> None:
+        cmd.context_class = SpokenContext
+        super().add_command(cmd, name)
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        if spoken() == ENGLISH:
+            super().format_commands(ctx, formatter)
+            return
+        names = self.list_commands(ctx)
+        size = formatter.width - 6 - max(map(len, names))
+        with formatter.section("Commands"):
+            formatter.write_dl([(name, summary_of(self.commands[name], size)) for name in names])
 
     def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
         return super().parse_args(ctx, args if args or ctx.resilient_parsing else ["--help"])
@@ -63,10 +79,24 @@ def tell(
     for first, more in _by_file(grouped(said)):
         names = list(dict.fromkeys(f"{each.toolpath!r}" for each in more if each.toolpath != first.toolpath))
         shown = ", ".join(names[:_NAMED]) + (", …" if len(names) > _NAMED else "")
-        also = f" (and {len(more)} more{': ' if shown else ''}{shown})" if more else ""
-        click.echo(f"{indent}{first.severity}: {first}{also}", err=err)
+        click.echo(f"{indent}{_line(first, len(more), shown)}", err=err)
         for line in source.shown(first, indent) if lines else ():
             click.echo(line, err=err)
+
+
+def _line(first: Finding, more: int, shown: str) -> str:
+    """A finding in the language of the terminal, with how many there are like it, and the names of some."""
+    if (say := spoken()) == ENGLISH:
+        also = f" (and {more} more{': ' if shown else ''}{shown})" if more else ""
+        return f"{first.severity}: {first}{also}"
+    from pathkit.texts.findings import said
+
+    line = say("finding-severity", severity=first.severity, what=said(first, say))
+    if more:
+        if shown:
+            return say("finding-more-named", what=line, count=more, names=shown)
+        return say("finding-more", what=line, count=more)
+    return line
 
 
 Group = tuple[Finding, tuple[Finding, ...]]

@@ -9,7 +9,7 @@ import click
 
 from pathkit.cli.showing import DONE, FAILED, FORCE, JSON, LANGUAGE, OF_CERTIFICATE, tell
 from pathkit.findings import errors_of
-from pathkit.texts.language import ENGLISH, Language
+from pathkit.texts.language import Language
 
 
 @click.command()
@@ -37,13 +37,14 @@ def preview(
     """
     from pathkit.files import read_bytes
     from pathkit.handover.atomic_write import write_beside
+    from pathkit.handover.recheck import language_beside
     from pathkit.handover.watching import preview_of_file
     from pathkit.model.job import Job
     from pathkit.registry import load_machine
 
     profile = None if machine is None else load_machine(machine)
     job = None if job_file is None else Job.from_json(read_bytes(job_file), str(job_file))
-    made = preview_of_file(file, profile, job, language or ENGLISH)
+    made = preview_of_file(file, profile, job, language or language_beside(file))
     write_beside(out.parent, {out.name: made.page}, force=force)
     wrong = errors_of(made.findings)
     if as_json:

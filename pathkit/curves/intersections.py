@@ -6,7 +6,7 @@ The columns are those of `pathkit.geometry.spans.Spans`; an arc's circle is abou
 from __future__ import annotations
 
 import math
-from typing import NamedTuple
+from typing import Final, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -110,6 +110,28 @@ def distance(chain: Chain, points: Floats) -> Floats:
                 away = measure(part, some).min(axis=1)
                 nearest[low : low + block] = np.minimum(nearest[low : low + block], away)
     return nearest
+
+
+def beyond(chain: Chain, points: Floats, away: float) -> Flags:
+    """(k,): whether each of ``points`` (k, 2) lies ``away`` mm or more from every span.
+
+    A few spans, spread over all of them, are asked first: where spans cross in bundles, they rule most points out.
+    """
+    count = len(chain.sweep)
+    spread = np.argsort(np.arange(count) * _GOLDEN % 1.0)
+    left = np.arange(len(points))
+    asked, more = 0, 8
+    while asked < count and len(left):
+        left = left[distance(chain.rows(spread[asked : asked + more]), points[left]) >= away]
+        asked, more = asked + more, 2 * more
+    found = np.zeros(len(points), np.bool_)
+    found[left] = True
+    return found
+
+
+_GOLDEN: Final = (math.sqrt(5.0) - 1.0) / 2.0
+"""Multiples of it, less what is whole, spread evenly however many are taken (Knuth, The Art of Computer Programming,
+volume 3, section 6.4; from memory)."""
 
 
 def _line_line(one: Chain, two: Chain) -> tuple[Floats, ...]:

@@ -7,7 +7,7 @@ from typing import Any, ClassVar, Literal
 
 from pathkit.dialect.words import Context, Words
 from pathkit.machine.capabilities import Capabilities
-from pathkit.motion.program import Coolant, Dwell, Event, Lift, Note, Offset, Pause, Spindle, Stop, ToolChange
+from pathkit.motion.program import Beam, Coolant, Dwell, Event, Lift, Note, Offset, Pause, Spindle, Stop, ToolChange
 
 Reader = Literal["words"] | Callable[..., Any]
 
@@ -85,6 +85,8 @@ class Dialect:
                 return [words.spindle[0]]
             case Spindle(_, sense):
                 return [f"{context.speed(event)} {words.spindle[sense]}"]
+            case Beam():
+                return [context.beam(event)]
             case Coolant(kind):
                 return [words.coolant[kind]]
             case Dwell(seconds):

@@ -47,7 +47,7 @@ def _against_words(caps: Capabilities, words: Words) -> Iterator[str]:
     for group, wanted, had in (
         ("units", set(caps.decimals), set(words.units)),
         ("coolant", {*caps.coolants, *_off(caps)}, set(words.coolant)),
-        ("spindle", {*caps.spindle_senses, 0}, set(words.spindle)),
+        ("spindle", {*caps.spindle_senses, 0} | ({-1} if caps.beam else set()), set(words.spindle)),
     ):
         if lost := wanted - had:
             yield f"it claims {group} {', '.join(sorted(map(str, lost)))}, but has no word for it"
@@ -62,6 +62,12 @@ def _against_words(caps: Capabilities, words: Words) -> Iterator[str]:
         yield f"it numbers lines from {caps.line_number_start}, but its controller reads 0 to {limit or LINE_NUMBERS}"
     if caps.line_number_step < 1:
         yield f"it numbers lines in steps of {caps.line_number_step}"
+    if caps.beam and caps.speed_unit == "rpm":
+        yield "it has a beam, but does not say what S is at full power"
+    if caps.beam and caps.spindle_senses:
+        yield "it has a beam, and claims that a spindle turns"
+    if caps.beam and caps.drill_cycles:
+        yield "it claims drill cycles for a beam"
     if not isinstance(caps.speed_unit, str) and not caps.speed_unit > 0:
         yield f"its fastest speed is S{caps.speed_unit}"
 
@@ -77,6 +83,7 @@ def _against_grammar(caps: Capabilities, words: Words, grammar: Grammar) -> Iter
         "drill_cycles": [getattr(words, _DRILLS[code], code) if code in _DRILLS else code
                          for code in sorted(caps.drill_cycles)],
         "spindle": [words.spindle.get(sense, "") for sense in (*sorted(caps.spindle_senses), 0)],
+        "beam": [words.spindle.get(-1, "")] if caps.beam else [],
         "coolants": [words.coolant.get(kind, "") for kind in (*sorted(caps.coolants), *_off(caps))],
         "offsets": caps.offsets,
         "tool_change": [words.change] if caps.tool_change == "word" else [],

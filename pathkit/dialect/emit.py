@@ -90,12 +90,14 @@ def _pieces(
     _check_layout(dialect, caps)
     table, style = _spelling(dialect, caps)
     motion, restate = _column(grid.motion, np.uint8), _column(grid.restate, np.bool_)
-    point, arc, feed = (_column(column, np.int64) for column in (grid.point, grid.arc, grid.feed))
+    columns = (grid.point, grid.arc, grid.feed, np.zeros(0, np.int64) if grid.power is None else grid.power)
+    point, arc, feed, power = (_column(column, np.int64) for column in columns)
+    style[kernel.POWERED] = grid.power is not None
     state = np.full(kernel.STATES, UNKNOWN, np.int64)
     state[kernel.BLOCK :] = 0
     mark = b"%" + caps.line_end.encode("ascii") if caps.tape_mark else b""
     yield mark
-    scratch, out = np.zeros(10, np.int64), np.empty(0, np.uint8)
+    scratch, out = np.zeros(11, np.int64), np.empty(0, np.uint8)
     longest = 10 ** max(caps.significant_digits or LARGEST_DIGITS, caps.unit_decimals + 1)
     for begin in range(0, count + 1, _ROWS):
         stop = min(begin + _ROWS, count + 1)
@@ -105,8 +107,8 @@ def _pieces(
         if room > len(out):
             out = np.empty(room, np.uint8)
         used = kernel.emit_rows(
-            begin, stop, motion, point, arc, feed, restate, block_at, block_start, blocks, table, style, state, scratch,
-            out, line_of, size,
+            begin, stop, motion, point, arc, feed, power, restate, block_at, block_start, blocks, table, style, state,
+            scratch, out, line_of, size,
         )  # fmt: skip
         if state[kernel.LARGEST] >= longest:
             check_range(grid, caps)
@@ -152,7 +154,7 @@ def _spelling(dialect: Dialect, caps: Capabilities) -> tuple[NDArray[np.uint8], 
             raise PluginError([Finding(check="dialect", what=what, fix=fix)])
         leads[row, :2] = len(word), between
         leads[row, 2 : 2 + len(word)] = np.frombuffer(word.encode("ascii"), dtype=np.uint8)
-    lengths = (caps.unit_decimals, caps.feed_decimals, 0 if caps.dwell_unit == "ms" else 3)
+    lengths = (caps.unit_decimals, caps.feed_decimals, 0 if caps.dwell_unit == "ms" else 3, caps.speed_decimals)
     fixed, words, check = caps.fixed_decimals, dialect.words, caps.checksum
     tails = [kernel.tails(n, point=caps.decimal_point and k == 0, fixed=fixed) for k, n in enumerate(lengths)]
     begins = kernel.FIRST_TAIL + np.cumsum([0, *(len(each) for each in tails)])
@@ -167,10 +169,10 @@ def _spelling(dialect: Dialect, caps: Capabilities) -> tuple[NDArray[np.uint8], 
         summed = (kernel.XOR if check.kind == "xor" else kernel.ADD, ord(check.mark), int(check.hexadecimal))
     style[: kernel.UNITS] = (
         form, counting[0], caps.modal, caps.columns, caps.line_length or 0, end, second_end, caps.modal_feed,
-        *counting[1:], fixed, bool(words.opening or words.closing), *summed,
+        *counting[1:], fixed, bool(words.opening or words.closing), *summed, False,
     )  # fmt: skip
-    # Dimensions but for the wait, the last but one, and the feed, the last.
-    kinds = [0] * 8 + [2, 1]
+    # Dimensions but for the last three: the wait, the feed, the power.
+    kinds = [0] * 8 + [2, 1, 3]
     style[kernel.UNITS : kernel.TAILS] = [10 ** lengths[kind] for kind in kinds]
     style[kernel.TAILS :] = [begins[kind] for kind in kinds]
     return np.concatenate([kernel.digits(), leads.ravel(), *tails]), style

@@ -25,30 +25,33 @@ NEWLINE, UNCHECKED, POINT, MINUS, BLANK, ZERO, LETTER_A = 10, 13, 46, 45, 32, 48
 """Bytes; the first two end a ready-made line, the second one that never gets a checksum."""
 WORDS = (
     "rapid", "line", "clockwise", "counter_clockwise", "drill", "drill_wait", "drill_peck", "x", "y", "z", "i", "j",
-    "r", "plane", "bite", "wait", "feed", "block", "opening", "closing",
+    "r", "plane", "bite", "wait", "feed", "power", "block", "opening", "closing",
 )  # fmt: skip
 """The words of the table: first in the order of the motions, then in that of a block."""
-X, Y, Z, I, J, R, PLANE, BITE, WAIT, F = (1 << k for k in range(10))  # noqa: E741 - the letters of the words
-MOTION = 1 << 10
+X, Y, Z, I, J, R, PLANE, BITE, WAIT, F, S = (1 << k for k in range(11))  # noqa: E741 - the letters of the words
+MOTION = 1 << 11
 """Words as members of a set: those with a number, and that of the motion."""
-_FIRST_LETTER, _BLOCK, _OPENING, _CLOSING = 7, 17, 18, 19
+_FIRST_LETTER, _BLOCK, _OPENING, _CLOSING = 7, 18, 19, 20
 
-FORM, COUNT, MODAL, COLUMNS, LENGTH, END, SECOND_END, MODAL_FEED, START, STEP, FIXED, FRAMED, SUM, MARK, HEX = range(15)
+(
+    FORM, COUNT, MODAL, COLUMNS, LENGTH, END, SECOND_END, MODAL_FEED, START, STEP, FIXED, FRAMED, SUM, MARK, HEX,
+    POWERED,
+) = range(16)  # fmt: skip
 """Places in ``style``: how arcs are given, how many block numbers there are (0: none), two switches as in
 `Capabilities`, the longest line (0: any), and the one or two bytes of a line's end (0: one); a switch, the first block
 number and the step between two, a switch; whether a block of motion has opening or closing text; how the checksum is
-computed, its mark, and whether it is hexadecimal."""
-UNITS, TAILS = 15, 25
+computed, its mark, and whether it is hexadecimal; whether moves have the power of a beam."""
+UNITS, TAILS = 16, 27
 """``style`` from there: for each word with a number, ten to the power of its decimals; where its tails begin."""
-STYLES = 35
+STYLES = 38
 
 NO_SUM, XOR, ADD = 0, 1, 2
 """How a checksum is computed."""
 
-MODE, AT_X, AT_Y, AT_Z, RATE, AT_PLANE, AT_BITE, BOTTOM, BLOCK, LINE, TOO_LONG, LENGTH_SEEN, LARGEST = range(13)
+MODE, AT_X, AT_Y, AT_Z, RATE, AT_PLANE, AT_BITE, BOTTOM, SHARE, BLOCK, LINE, TOO_LONG, LENGTH_SEEN, LARGEST = range(14)
 """Places in ``state``: what the controller holds after the row before; the next block and the last line's number; the
 first line that is too long and its length; the largest coordinate written."""
-STATES = 13
+STATES = 14
 
 GROUP, DIGITS = 1000, 3
 """Numbers are spelled three digits at a time."""
@@ -61,8 +64,8 @@ TABLED_DECIMALS = 4
 LARGEST_TABLED = 10**TABLED_DECIMALS
 """Fractions of more decimals are spelled digit by digit."""
 
-ROOM = 768
-"""Bytes that one row never exceeds: 11 words of 33 and 11 numbers of 25 bytes, a block number, opening and closing
+ROOM = 832
+"""Bytes that one row never exceeds: 12 words of 33 and 12 numbers of 25 bytes, a block number, opening and closing
 text, a checksum and a line's end."""
 
 
@@ -214,6 +217,14 @@ def _gather(
 
 
 @kernel(allocates=False, pasted=True)
+def _burning(share: int, style: Counts, state: Counts, value: Counts) -> int:
+    """The word for the power of a beam, if this row has to say it."""
+    says = share != state[SHARE] or style[COLUMNS] > 0
+    value[10] = state[SHARE] = share
+    return S if says else 0
+
+
+@kernel(allocates=False, pasted=True)
 def _whole_number(out: Bytes, at: int, number: int, table: Bytes) -> int:
     """A number of no sign in groups of three digits."""
     power = 1
@@ -271,7 +282,7 @@ def _number(out: Bytes, at: int, number: int, unit: int, tails: int, table: Byte
 
 @kernel(allocates=False)
 def emit_rows(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
-    begin: int, stop: int, motion: NDArray[np.uint8], point: Counts, arc: Counts, feed: Counts,
+    begin: int, stop: int, motion: NDArray[np.uint8], point: Counts, arc: Counts, feed: Counts, power: Counts,
     restate: NDArray[np.bool_], block_at: Counts, block_start: Counts, blocks: Bytes, table: Bytes, style: Counts,
     state: Counts, value: Counts, out: Bytes, line_of: NDArray[np.int32], size: Counts,
 ) -> int:  # fmt: skip
@@ -279,14 +290,14 @@ def emit_rows(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loo
 
     ``stop`` one past the number of rows: the blocks after the last row as well. ``block_at`` (k,) is the row before
     which each block comes, ``block_start`` (k + 1,) its place in ``blocks``, whose lines end in a bare line feed. Words
-    of motion, axes and feed are written only where they change; where ``restate`` is set, the motion and feed in force
-    are written again. ``table`` spells digits and words, ``style`` (`STYLES`,) and ``state`` (`STATES`,) are as named
-    above, ``value`` (10,) is scratch. ``line_of`` (m,) receives each row's line, ``size`` (m,) its bytes with the
-    blocks before it.
+    of motion, axes, feed and power (which is looked at only if ``style`` says that there is any) are written only where
+    they change; where ``restate`` is set, the motion, feed and power in force are written again. ``table`` spells
+    digits and words, ``style`` (`STYLES`,) and ``state`` (`STATES`,) are as named above, ``value`` (11,) is scratch.
+    ``line_of`` (m,) receives each row's line, ``size`` (m,) its bytes with the blocks before it.
     """
     numbers, longest, fixed, framed, summed = style[COUNT], style[LENGTH], style[FIXED], style[FRAMED], style[SUM]
     end, second_end, ends = np.uint8(style[END]), np.uint8(style[SECOND_END]), 2 if style[SECOND_END] > 0 else 1
-    line, largest = state[LINE], state[LARGEST]
+    line, largest, powered = state[LINE], state[LARGEST], style[POWERED]
     at = 0
     for n in range(begin, stop):
         before = at
@@ -303,10 +314,12 @@ def emit_rows(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loo
         if framed > 0:
             at = _text(out, at, table, _OPENING)
         if restate[n]:
-            state[MODE], state[RATE] = UNKNOWN, UNKNOWN
+            state[MODE], state[RATE], state[SHARE] = UNKNOWN, UNKNOWN, UNKNOWN
         how: Any = np.int64(motion[n])
         place, middle = (point[n, 0], point[n, 1], point[n, 2]), (arc[n, 0], arc[n, 1])
         words, empty = _gather(how, place, middle, feed[n], style, state, value)
+        if powered > 0:
+            words |= _burning(power[n], style, state, value)
         # The byte between two words is the second byte of a word's lead; the first word goes without it.
         skip = 2
         if words & MOTION:

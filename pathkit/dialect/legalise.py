@@ -53,6 +53,9 @@ def legalise(
         ways = ", ".join([*words.arc_modes, "none"])
         what = f"arcs = {capabilities.arcs!r}, which this dialect cannot write"
         raise CapabilityError([Finding(check="legalise", what=what, fix=f"one of: {ways}", path="$.output.arcs")])
+    if program.power is not None and not capabilities.beam:
+        what, fix = "moves with the power of a beam: this dialect has no beam", "post for the machine with the beam"
+        raise CapabilityError([Finding(check="legalise", what=what, fix=fix)])
     program, source = _z_first(program, rising)
     if not capabilities.slanting_rapids:
         program, parts = _level_rapids(program, rising)
@@ -146,6 +149,8 @@ def _filled(end: NDArray[np.float64]) -> NDArray[np.float64]:
 def _faults(program: Program) -> Iterator[Finding]:
     """What makes a program impossible to write: the first row of each kind."""
     cutting = program.kind != RAPID
+    power = np.zeros(0) if program.power is None else program.power
+    lit, over = (power > 0.0, power > 1.0) if len(power) else (~cutting & False, ~cutting & False)
     nowhere = _nowhere(program) & cutting
     arcs = np.flatnonzero((program.kind == ARC) & ~nowhere)
     before, centre, sweep = arcs - 1, program.centre[arcs], program.sweep[arcs]
@@ -157,6 +162,8 @@ def _faults(program: Program) -> Iterator[Finding]:
     misfit = np.hypot(*(turned - reach).T) > ARC_MISFIT + ARC_MISFIT_SHARE * radius
     for rows, what, fix, column in (
         (np.flatnonzero(cutting & np.isnan(program.feed)), "cuts without a feed", "give it one", "feed"),
+        (np.flatnonzero(~cutting & lit), "is a rapid with the beam on", "give rapids a power of 0", "power"),
+        (np.flatnonzero(over), "has more than full power", "1 is full power", "power"),
         (np.flatnonzero(nowhere), "cuts from or to a place that the program does not give", "move there first", "end"),
         (arcs[radius == 0.0], "is an arc about its own start", "give the centre", "centre"),
         (arcs[misfit], "is an arc whose start, end, centre and sweep disagree", "", "sweep"),

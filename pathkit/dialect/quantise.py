@@ -33,6 +33,8 @@ LARGEST_DIGITS = 15
 class Grid:
     """Rows as they are written, in counts of the last decimal.
 
+    ``power`` (m,) of a beam, in counts of S; None without one.
+
     ``motion`` (m,) 0 rapid, 1 straight, 2 clockwise, 3 counter-clockwise, 4 to 6 the drill cycles G81 to G83 ·
     ``point`` (m, 3) ends (of a cycle x, y and the bottom), `grid_kernel.UNKNOWN` where an axis is not known ·
     ``arc`` (m, 2) the absolute centre, or R and 0; of a cycle its retract plane, and the peck or the milliseconds at
@@ -50,6 +52,7 @@ class Grid:
     restate: NDArray[np.bool_]
     event_at: Counts
     folded: tuple[tuple[int, int, int], ...] = ()
+    power: Counts | None = None
 
     def __len__(self) -> int:
         return len(self.motion)
@@ -70,7 +73,8 @@ class Grid:
         twice[[r for r in rows if r + 1 < len(self) and (places[r + 1] == places[r]).all()]] = 2
         kept = np.repeat(np.arange(len(self)), twice)
         first = np.concatenate([[0], np.cumsum(twice)])
-        columns = {name: getattr(self, name)[kept] for name in ("motion", "arc", "feed", "row", "restate")}
+        names = ("motion", "arc", "feed", "row", "restate", *(() if self.power is None else ("power",)))
+        columns = {name: getattr(self, name)[kept] for name in names}
         point = self.point[kept]
         point[first[rows], :2] = UNKNOWN
         return replace(self, point=point, event_at=first[self.event_at], **columns)
@@ -138,7 +142,18 @@ def quantise(legal: Legal, machine: Machine, capabilities: Capabilities) -> Grid
     event_at = np.searchsorted(row, legal.script.at)
     restate = np.zeros(count, dtype=bool)
     restate[event_at[event_at < count]] = True
-    return Grid(motion, point, arc, feed, legal.source[row], restate, event_at)
+    power = None if program.power is None else _powers(program.power, capabilities)[row]
+    return Grid(motion, point, arc, feed, legal.source[row], restate, event_at, power=power)
+
+
+def _powers(power: NDArray[np.float64], capabilities: Capabilities) -> Counts:
+    """(n,) the S of each row. Raises `CapabilityError` where a power would be written as none."""
+    steps = np.rint(power * capabilities.full_speed * 10.0**capabilities.speed_decimals).astype(np.int64)
+    if len(lost := np.flatnonzero((steps == 0) & (power > 0.0))):
+        what = f"a power of {power[lost[0]]:g} of the full: with S up to {capabilities.full_speed:g} it rounds to S0"
+        fix = "give more power, or a finer S in the profile's [output] speed"
+        raise CapabilityError([Finding(check="quantise", what=what, fix=fix)])
+    return steps
 
 
 def arc_slack(capabilities: Capabilities) -> float:

@@ -14,9 +14,23 @@ from pathkit.findings import Finding
 from pathkit.machine.capabilities import Capabilities
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Setup
-from pathkit.motion.program import Coolant, Dwell, Event, Lift, Note, Offset, Pause, Program, Spindle, Stop, ToolChange
+from pathkit.motion.program import (
+    Beam,
+    Coolant,
+    Dwell,
+    Event,
+    Lift,
+    Note,
+    Offset,
+    Pause,
+    Program,
+    Spindle,
+    Stop,
+    ToolChange,
+)
 
 OFF = Spindle(0.0, 0)
+DARK = Beam("off")
 
 
 @dataclass(frozen=True)
@@ -82,6 +96,8 @@ class _Scribe:
     spun_up_at: int = -1
     resume: Spindle | None = None
     resume_at: int = -1
+    beam: Beam = DARK
+    relight: Beam | None = None
     tool: ToolChange | None = None
     offset: str | None = None
 
@@ -92,6 +108,9 @@ class _Scribe:
             case Spindle():
                 self.resume = None
                 self._spindle(event, at)
+            case Beam():
+                self.relight = None
+                self._beam(event, at)
             case ToolChange():
                 self._tool(event, at)
             case Pause(message):
@@ -166,9 +185,26 @@ class _Scribe:
         what = "the spindle is switched by hand: that it turns, and how fast, is not proved"
         self._say(what, check="not proved")
 
+    def _beam(self, event: Beam, at: int) -> None:
+        if event == self.beam:
+            return
+        if not self.capabilities.beam:
+            self._refuse("the beam", "this dialect has none", "post for the machine with the beam")
+        elif self._manual:
+            fix = 'let the file do it: [spindle] control = "words"'
+            self._refuse("the beam", f"{self.machine.name!r} says that it is switched by hand", fix)
+        elif event.mode == "constant":
+            self._refuse("the beam at constant power", "it would burn on where the machine stands", "make it dynamic")
+        else:
+            self.beam = event
+            self._write(event, at, spinning=True)
+
     def _may_turn(self, event: Spindle) -> bool:
         limits, caps = self.machine.spindle, self.capabilities
         command = f"spindle {event.speed:g} rpm"
+        if caps.beam:
+            self._refuse(command, "this dialect has a beam and no spindle", "post for the machine with the spindle")
+            return False
         before = len(self.refused)
         if event.sense not in (1, -1) or event.sense not in caps.spindle_senses:
             self._refuse(f"spindle sense {event.sense}", f"this dialect has {sorted(caps.spindle_senses)}")
@@ -181,6 +217,10 @@ class _Scribe:
 
     def _stop_spindle(self, at: int) -> bool:
         """Switch off before hands come near; returns whether it was turning."""
+        if self.beam != DARK:
+            self.relight, self.resume_at = self.beam, at
+            self._beam(DARK, at)
+            self._say("the beam is switched off before a pause and on again after it")
         if self.spindle is None or self.spindle.sense == 0:
             return False
         self.resume, self.resume_at = self.spindle, at
@@ -189,7 +229,9 @@ class _Scribe:
 
     def _resume(self) -> None:
         """Switch on again, before the next move, what a pause switched off, unless the program itself changed it."""
-        event, self.resume = self.resume, None
+        if self.relight is not None and self.resume_at < len(self.program):
+            self._beam(self.relight, self.resume_at)
+        event, self.resume, self.relight = self.resume, None, None
         if event is None or self.resume_at >= len(self.program):
             return
         self._spindle(event, self.resume_at)

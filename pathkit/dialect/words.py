@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from pathkit.machine.capabilities import Capabilities
-from pathkit.motion.program import Lift, Spindle
+from pathkit.motion.program import Beam, Lift, Spindle
 from pathkit.units import MM_PER_UNIT
 
 COMMENT_PREFIX = "pathkit: "
@@ -31,7 +31,8 @@ class Words:
     set every other modal group; the work offset, if the dialect has any, is added. ``arc_modes`` maps each way of
     giving an arc that this dialect can write to the word that chooses it (empty: none is needed). ``zero`` sets the
     work zero if the dialect does that; ``tool`` names a bit, ``change`` puts it in. ``machine`` makes the numbers
-    of its block machine coordinates.
+    of its block machine coordinates. ``power`` stands before the power of a beam in a block of motion; ``spindle[-1]``
+    (M4) switches a beam on, ``spindle[0]`` off.
 
     >>> pk.Words(line="LINE", x="X=", y="Y=", between=" ").x
     'X='
@@ -48,6 +49,7 @@ class Words:
     j: str = "J"
     r: str = "R"
     feed: str = "F"
+    power: str = "S"
     block: str = "N"
     drill: str = "G81"
     drill_wait: str = "G82"
@@ -109,6 +111,14 @@ class Context:
         caps = self.capabilities
         steps = counts(event.speed, 1.0 / caps.speed_step)
         return self.words.speed + number(steps, caps.speed_decimals, fixed=caps.fixed_decimals)
+
+    def beam(self, event: Beam) -> str:
+        """The words that make a beam ready, with no power yet, or switch it off."""
+        words = self.words
+        if event.mode == "off":
+            return words.spindle[0]
+        caps = self.capabilities
+        return f"{words.speed}{number(0, caps.speed_decimals, fixed=caps.fixed_decimals)} {words.spindle[-1]}"
 
     def lift(self, event: Lift) -> str:
         """Z alone, at rapid, in machine coordinates."""

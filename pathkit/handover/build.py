@@ -190,7 +190,7 @@ def prepared(
         ordinal = (number, len(proofs)) if len(proofs) > 1 else None
         sealed = certify(
             proof, twin_proof, cut, air, machine, capabilities_of(machine), outcome.job, setup, job_file=job_name,
-            ordinal=ordinal, files=posted.files, mark=order.mark, job_text=job_text,
+            ordinal=ordinal, files=posted.files, mark=order.mark, job_text=job_text, language=order.language.code,
         )  # fmt: skip
         report = {**reports.report_of(sealed, figures, outcome, findings), "made_from": made_from(order)}
         report["sources"] = sources

@@ -19,6 +19,7 @@ from pathkit.handover.report import verdict_of
 from pathkit.handover.stored_once import stored
 from pathkit.handover.telling import Progress, Teller
 from pathkit.model.job import Job, Setup
+from pathkit.texts.language import ENGLISH, LANGUAGES, Language
 
 if TYPE_CHECKING:
     from pathkit.machine.profile import Machine
@@ -181,6 +182,16 @@ def certified(path: Path) -> tuple[Certificate, Job | None] | None:
     if found:
         raise InputError(found)
     return certificate, job
+
+
+def language_beside(path: str | Path) -> Language:
+    """The language of the pages that were made with a cut file: that of the certificate beside it, else English.
+
+    Raises `InputError` for a certificate that cannot be read.
+    """
+    beside = _certificate_for(Path(path))
+    code = None if beside is None else certificate_at(beside).language
+    return next((Language(each) for each in LANGUAGES if each == code), ENGLISH)
 
 
 def certificate_at(path: Path) -> Certificate:

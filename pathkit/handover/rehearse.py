@@ -23,6 +23,7 @@ from pathkit.fields import plain
 from pathkit.files import read_text
 from pathkit.findings import Finding, errors_of
 from pathkit.handover.journal import replace_file
+from pathkit.handover.pages.names import size_name
 from pathkit.handover.pages.sheet import before_a_start, zero_findings
 from pathkit.machine.profile import Machine, Rehearsed
 from pathkit.model.job import Job, Setup
@@ -111,11 +112,11 @@ def _questions(job: Job, machine: Machine, say: Language) -> tuple[str, ...]:
     return ready, say("rehearse-letter"), say("rehearse-rectangle"), answers
 
 
-def use_of_piece(say: Language = ENGLISH) -> tuple[str, ...]:
+def use_of_piece(machine: Machine, say: Language = ENGLISH) -> tuple[str, ...]:
     """What to do with a test piece (`pathkit.jobs.fit_piece`), in this order."""
     from pathkit.jobs.fit_piece import FITS
 
-    least, most = (say.number(f"{fit:g}") for fit in (FITS[0], FITS[-1]))
+    least, most = (size_name(machine, fit, say=say) for fit in (FITS[0], FITS[-1]))
     cut = say("rehearse-piece-cut", least=least, most=most)
     return cut, say("rehearse-piece-find"), say("rehearse-piece-write")
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Final
 
 from pathkit.findings import Finding
+from pathkit.handover.pages.beam import collapsed
 from pathkit.handover.pages.cautions import cautions
 
 if TYPE_CHECKING:
@@ -61,7 +62,7 @@ def verdict_of(ok: bool, unproved: Sequence[str]) -> str:
     """Whether files are proved, in a few words: yes only if no check was left out."""
     if not ok:
         return FAILED
-    return f"{BUT}{', '.join(unproved)}" if unproved else PROVED
+    return f"{BUT}{', '.join(collapsed(unproved))}" if unproved else PROVED
 
 
 def figures_of(before: Measured, after: Measured, run_time: RunTime, moves: int, lines: int) -> Figures:
@@ -91,7 +92,7 @@ def report_of(
             for report in outcome.reports
         ],
         "warnings": [finding.as_dict() for finding in findings],
-        "cautions": list(cautions()),
+        "cautions": list(cautions(bit=not outcome.job.by_beam, beam=outcome.job.by_beam)),
     }
     return {**certificate, **added}
 

@@ -118,7 +118,8 @@ class BuildResult:
     @property
     def cautions(self) -> tuple[str, ...]:
         """What whoever cuts must know."""
-        return cautions()
+        beams = [folder.job.by_beam for folder in self.folders]
+        return cautions(bit=not beams or not all(beams), beam=any(beams))
 
     @property
     def ok(self) -> bool:

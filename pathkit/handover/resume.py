@@ -218,7 +218,7 @@ def _made(given: HandedOver, index: int, name: str, say: Language) -> Resumed:
         raise Refused(broken)
     certificate = certify(
         proof, twin_proof, posted, twin, machine, capabilities_of(machine), job, setup, job_file=job_name,
-        ordinal=ordinal, mark=given.mark,
+        ordinal=ordinal, mark=given.mark, language=say.code,
     )  # fmt: skip
     origin = {"file": given.file.name, "sha256": given.sha256, "from": job.toolpaths[0].name, "assumed": list(assumed)}
     findings = (*_cautions(given.job, index), *_later_files(len(whole.files)), *posted.findings)

@@ -71,6 +71,9 @@ class Bits:
         half of what a 6 mm bit takes), but plunges and ramps never get faster. No bit goes down faster than along.
         """
         given = self.file.cutting[name if name is not None else next(iter(self.file.cutting))]
+        if given.power is not None:
+            # Slower would burn more: what a machine is strong enough for says nothing of a beam.
+            return given
         own, share = self.strength, self.share(tool)
         down = min(share, 1.0)
         feed = _lowered(given.feed, share * own.feed)
@@ -132,8 +135,8 @@ def bits_of(file: JobFile, wanted: Sequence[str] = (), without: Sequence[str] = 
         if name in swaps:
             raise InputError(f"--bit is given twice for {name!r}; give it once")
         meant = file.tools[name]
-        if meant.kind in ("vee", "compression"):
-            what = f"--bit gives only a diameter, but {name!r} is a {meant.kind} bit, which needs more than that"
+        if meant.kind in ("vee", "compression", "beam"):
+            what = f"--bit gives only a diameter, but {name!r} is a {meant.kind}, which needs more than that"
             raise InputError([Finding(check="bit", what=what, fix="change its entry in [tools]")])
         if diameter != meant.diameter:
             swaps[name] = Tool(

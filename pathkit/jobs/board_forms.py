@@ -73,17 +73,27 @@ class Board(Table):
 
 @fills(tool.Tool, name="bit")
 class Tool(Filled):
-    """A bit. Its name is that of its table.
+    """A bit, or a beam. Its name is that of its table.
 
-    ``diameter`` is how wide it cuts, mm. ``number`` is its place in a tool changer, or on the sheet. ``kind`` is the
-    form of its end. ``flutes`` are its cutting edges, with which chips are reckoned.
+    ``diameter`` is how wide it cuts, mm; of a beam, its kerf. ``number`` is its place in a tool changer, or on the
+    sheet. ``kind`` is the form of its end. ``flutes`` are its cutting edges, with which chips are reckoned.
     """
 
 
 @fills(tool.Cutting)
 class Cutting(Filled):
-    """Feeds in mm/min, spindle in rpm.
+    """Feeds in mm/min, spindle in rpm; of a beam, feed and power alone.
 
     ``feed`` is along the cut; ``plunge`` is straight down; ``spindle`` is how fast the bit turns, rpm. ``slowest`` and
-    ``fastest`` are the range within which the feed may follow how much wood the bit is in.
+    ``fastest`` are the range within which the feed may follow how much wood the bit is in. ``power`` is that of a beam:
+    a share of its full power, above 0 and up to 1.
     """
+
+    @model_validator(mode="before")
+    @classmethod
+    def _of_a_beam(cls, table: Any) -> Any:
+        if not isinstance(table, dict) or "power" not in table:
+            return table
+        if given := [key for key in ("plunge", "spindle", "ramp", "slowest", "fastest") if key in table]:
+            raise ValueError(f"a beam has no {given[0]}: give its feed and its power alone")
+        return {**table, "plunge": table.get("feed"), "spindle": 0.0}

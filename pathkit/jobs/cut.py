@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from pathkit.jobs import schema
 from pathkit.jobs.bits import Bits
 from pathkit.jobs.depths import bottom_of, height
@@ -11,6 +13,7 @@ from pathkit.model.curve import Curve
 from pathkit.model.stock import Stock
 from pathkit.model.tool import Cutting
 from pathkit.model.toolpath import Toolpath, wood_above
+from pathkit.operations import burn, engrave
 from pathkit.operations.contour import Side
 from pathkit.operations.finishing import finished_contour
 from pathkit.tolerances import SAME_HEIGHT
@@ -36,6 +39,15 @@ class Cut:
     def through(self) -> bool:
         """Whether it goes right through every accepted board."""
         return self.bottom <= self.stock.lowest_underside + SAME_HEIGHT
+
+    def marks(self, name: str, curves: Sequence[Curve], form: schema.Engrave | schema.Burn) -> tuple[Toolpath, ...]:
+        if isinstance(form, schema.Burn):
+            passes, part = form.passes, self.part
+            return burn(name, curves, self.tool, self.cutting, height=self.bottom, passes=passes, part=part)
+        return engrave(
+            name, curves, self.tool, self.cutting, bottom=self.bottom, top=self.top, stepdown=self.stepdown,
+            part=self.part,
+        )  # fmt: skip
 
     def contour(self, name: str, curve: Curve, form: schema.Contour, *, side: Side) -> tuple[Toolpath, ...]:
         return finished_contour(

@@ -21,6 +21,8 @@ could be cut through, or left twice as thick (common practice, no source)."""
 def bottom_of(form: schema.Operation, stock: Stock, tool: Tool) -> float:
     """z of the bottom of an operation that is cut with ``tool``. Raises `InputError` if some accepted board is not fit
     for that depth."""
+    if isinstance(form, schema.Burn):
+        return stock.top
     if isinstance(form, schema.Chamfer):
         return _foot_of(form, stock, tool)
     bottom = height(form.bottom, stock)

@@ -249,7 +249,7 @@ def _words(hint: Any) -> str:
     if origin in (Union, UnionType):
         said = [_words(each) for each in inner if each is not type(None)]
         return " or ".join(dict.fromkeys(said))
-    if origin in (list, tuple):
+    if origin in (list, tuple, frozenset):
         return f"list of {_several(_words(inner[0]))}"
     if origin in (dict, Mapping) or (isinstance(hint, type) and issubclass(hint, BaseModel)):
         return "table" if origin is None or inner[1] is Any else f"{_NAMES}: {_words(inner[1])}"

@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING, Any
 
 from pathkit.errors import InputError
 from pathkit.findings import Finding
-from pathkit.jobs import schema
 from pathkit.jobs.bits import Bits
 from pathkit.jobs.boards import at_board
 from pathkit.jobs.drawn import Drawn, frame_tool, refuse_grooves, usual_web
 from pathkit.jobs.layout_form import Layout
+from pathkit.jobs.mark_form import Marks
 from pathkit.jobs.origins import Origins
 from pathkit.jobs.piece import Piece
 from pathkit.jobs.reading import JobFile
@@ -52,7 +52,7 @@ class Pieces:
 
     def of(self, part: int, turn: int, copy: int) -> Piece:
         """Copy ``copy`` (from 0) of a part, turned by ``turn`` quarters. Rows run along the grain either way."""
-        marked = any(isinstance(op, schema.Engrave) and op.differs for op in self.file.form.part[part].operations)
+        marked = any(isinstance(op, Marks) and op.differs for op in self.file.form.part[part].operations)
         key = (part, turn % 2, copy if marked else 0)
         if key not in self.known:
             grain = (self.stock.grain - 90.0 * turn) % 180.0

@@ -93,7 +93,24 @@ def job_file_of(text: str, source: str, folder: str | Path = ".") -> JobFile:
     if document is not written:
         form = schema.JobForm.model_validate(document.data)
     cutting = {name: each.value() for name, each in form.cutting.items()}
-    return JobFile(form, {**shared, **_tools(form)}, cutting, document, Path(folder), text)
+    file = JobFile(form, {**shared, **_tools(form)}, cutting, document, Path(folder), text)
+    if found := list(_beams_and_bits(file)):
+        raise InputError(found)
+    return file
+
+
+def _beams_and_bits(file: JobFile) -> Iterator[Finding]:
+    """Findings about operations of a bit that name a beam, and the other way round."""
+    for index, part in enumerate(file.form.part):
+        for k, operation in enumerate(part.operations):
+            named = [file.bit_name(use.tool) for use in operation.uses]
+            burns = isinstance(operation, schema.Burn)
+            for name in (name for name in named if burns != (file.tools[name].kind == "beam")):
+                what = f"{name!r} is no beam, and only a beam burns"
+                fix = 'set kind = "beam" in its table, or let it engrave: kind = "engrave"'
+                if not burns:
+                    what, fix = f"{name!r} is a beam: it has no depth, so it only burns", 'kind = "burn"'
+                yield file.finding(("part", index, "operations", k), what, fix)
 
 
 def _document(text: str, source: str) -> TomlSource:

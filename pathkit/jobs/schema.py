@@ -25,11 +25,13 @@ from pathkit.jobs.board_forms import Tool as Tool
 from pathkit.jobs.board_forms import Zone as Zone
 from pathkit.jobs.handout_form import Handout
 from pathkit.jobs.layout_form import Layout
-from pathkit.jobs.shape_forms import Point, Shape, exactly_one
+from pathkit.jobs.mark_form import Marks
+from pathkit.jobs.shape_forms import Point, Shape
 from pathkit.jobs.strength_form import Strength
 from pathkit.model import job, stock
 from pathkit.model.toolpath import FINEST
 from pathkit.operations import finishing
+from pathkit.operations.burn import MOST_PASSES
 from pathkit.operations.pocket import FINEST_STEPOVER, STEPOVER
 from pathkit.texts.language import Code
 from pathkit.tolerances import FINEST_FIT
@@ -37,7 +39,6 @@ from pathkit.units import LENGTH
 
 Bite = Annotated[float, Field(ge=FINEST, le=1e5), LENGTH]
 Names = Annotated[list[Name], Field(min_length=1)]
-Text = Annotated[str, Field(min_length=1, max_length=200)]
 Quarters = Annotated[int, Field(ge=0, le=3)]
 
 
@@ -214,7 +215,7 @@ class Drill(_Deep):
     diameter: Length | None = None
 
 
-class Engrave(_Deep):
+class Engrave(Marks, _Deep):  # type: ignore[misc]  # a text may stand in place of a shape
     """Marks along lines that the bit's centre follows: those of a shape, or a text in single strokes.
 
     ``text`` is the same on every copy. ``texts`` has one text for each copy of the part; ``number_from`` numbers the
@@ -223,36 +224,26 @@ class Engrave(_Deep):
     """
 
     kind: Literal["engrave"]
-    shape: Name | Names | None = None  # type: ignore[assignment]
-    text: Text | None = None
-    texts: Annotated[list[Text], Field(min_length=1, max_length=10_000)] | None = None
-    number_from: Annotated[int, Field(ge=0, le=1_000_000)] | None = None
-    text_at: Point | None = None
-    text_height: Annotated[float, Field(gt=0.0, le=1000.0), LENGTH] | None = None
 
-    @model_validator(mode="after")
-    def _one(self) -> Engrave:
-        exactly_one(self, ("shape", "text", "texts", "number_from"))
-        if self.shape is None and (self.text_at is None or self.text_height is None):
-            raise ValueError("a text needs text_at = [x, y] and text_height")
-        if self.shape is not None and (self.text_at is not None or self.text_height is not None):
-            raise ValueError("text_at and text_height are only for a text; remove them")
-        return self
 
-    @property
-    def shapes(self) -> list[str]:
-        return [] if self.shape is None else [self.shape] if isinstance(self.shape, str) else list(self.shape)
+class Burn(Marks, _Operation):  # type: ignore[misc]  # as above
+    """Lines that a beam follows on the board's top: those of a shape, or a text in single strokes.
 
-    @property
-    def differs(self) -> bool:
-        """Whether every copy gets a different mark."""
-        return self.texts is not None or self.number_from is not None
+    ``passes`` is how often it follows each of them. How deep that burns is up to beam and material: try it on waste.
+    ``text`` is the same on every copy. ``texts`` has one text for each copy of the part; ``number_from`` numbers the
+    copies, starting there. ``text_at`` is where the base line of the text begins, ``text_height`` is the height of its
+    capitals.
+    """
 
-    def text_of(self, copy: int) -> str | None:
-        """The text on a copy, counted from 0; None for shapes."""
-        if self.texts is not None:
-            return self.texts[copy]
-        return self.text if self.number_from is None else str(self.number_from + copy)
+    kind: Literal["burn"]
+    passes: Annotated[int, Field(ge=1, le=MOST_PASSES)] = 1
+
+    @model_validator(mode="before")
+    @classmethod
+    def _no_depth(cls, table: Any) -> Any:
+        if isinstance(table, dict) and (given := [key for key in ("bottom", "top", "stepdown") if key in table]):
+            raise ValueError(f"a beam has no {given[0]}: it burns from the board's top, as often as passes says")
+        return table
 
 
 class Chamfer(_Operation):
@@ -283,7 +274,7 @@ class Chamfer(_Operation):
 Cut = Contour | Pocket | Slot | Drill | Engrave
 """Operations that say how deep they go."""
 
-Operation = Annotated[Cut | Chamfer, Field(discriminator="kind")]
+Operation = Annotated[Cut | Chamfer | Burn, Field(discriminator="kind")]
 
 
 @fills(stock.Zone, "shape")
@@ -373,7 +364,7 @@ class JobForm(Table):
     @property
     def is_marked(self) -> bool:
         """Whether copies of a part are marked differently."""
-        return any(operation.differs for operation in self.operations if isinstance(operation, Engrave))
+        return any(operation.differs for operation in self.operations if isinstance(operation, Marks))
 
 
 class ToolTable(Table):

@@ -5,14 +5,14 @@ from __future__ import annotations
 from typing import Any
 
 from pathkit.curves.regions import line_of, refusal
-from pathkit.jobs import schema
+from pathkit.jobs.mark_form import Marks
 from pathkit.jobs.shapes import bounds_of
 from pathkit.model.curve import Curve
 from pathkit.operations import lettering
 from pathkit.tolerances import COARSE_CHORDS
 
 
-def text_lines(text: str, form: schema.Engrave, whole: Any, toolpath: str) -> tuple[Curve, ...]:
+def text_lines(text: str, form: Marks, whole: Any, toolpath: str) -> tuple[Curve, ...]:
     """The strokes of ``text``. Raises `InputError` for characters without strokes, and for a text that reaches beyond
     its part. ``whole`` is the inside of the part's outline (shapely), None if it is not known."""
     x, y = form.text_at or (0.0, 0.0)

@@ -33,7 +33,7 @@ from pathkit.model.curve import Curve
 from pathkit.model.job import Core, Feature, Part
 from pathkit.model.stock import Stock, Zone
 from pathkit.model.toolpath import Toolpath
-from pathkit.operations import bore, drill, engrave, pocket, slot
+from pathkit.operations import bore, drill, pocket, slot
 from pathkit.operations.contour import numbered
 from pathkit.operations.offset import swept_rings
 from pathkit.operations.openings import opening
@@ -178,8 +178,8 @@ class _Work:
                 return self._slot(job, operation)
             case schema.Drill():
                 return self._drill(job, operation)
-            case schema.Engrave():
-                return self._engrave(job, operation)
+            case schema.Engrave() | schema.Burn():
+                return self._marks(job, operation)
             case schema.Chamfer():
                 return self._chamfer(job, operation)
 
@@ -322,7 +322,7 @@ class _Work:
             self._feature(job, Curve.circle(centre, diameter / 2.0), ())
         return tuple(paths)
 
-    def _engrave(self, job: Cut, form: schema.Engrave) -> tuple[Toolpath, ...]:
+    def _marks(self, job: Cut, form: schema.Engrave | schema.Burn) -> tuple[Toolpath, ...]:
         text = form.text_of(self.copy)
         lines = [(title, [curve]) for title, curve in self.titled_lines(form)]
         if text is not None:
@@ -333,10 +333,7 @@ class _Work:
             self.marked += curves
             with wrong.about(self.described.get(title, "")):
                 self._refuse_outside(job, curves)
-                paths += engrave(
-                    title, curves, job.tool, job.cutting, bottom=job.bottom, top=job.top, stepdown=job.stepdown,
-                    part=self.part.name,
-                )  # fmt: skip
+                paths += job.marks(title, curves, form)
         wrong.raise_any()
         return tuple(paths)
 

@@ -142,7 +142,7 @@ def _bits(file: JobFile) -> Iterator[_Odd]:
 
 def _walls(works: Sequence[schema.Operation]) -> list[schema.Cut]:
     """All but chamfers: how wide their bit is, and how deep they go, follows from nothing that is told in mm."""
-    return [op for op in works if not isinstance(op, schema.Chamfer)]
+    return [op for op in works if not isinstance(op, schema.Chamfer | schema.Burn)]
 
 
 def _widest(file: JobFile, works: Sequence[schema.Operation]) -> float:

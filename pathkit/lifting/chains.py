@@ -203,12 +203,13 @@ class _States:
         self._sense = 0
         self._offset: str | None = None
         self._cut_in: str | None = None
+        self._cuts = 0
         self._told: set[str] = set()
 
     def at(self, first: int, last: int, refused: list[Finding]) -> _State:
         """The state in the cut of rows ``first`` to ``last``; what must not happen there is added to ``refused``."""
         for row, event in self._until(first):
-            if isinstance(event, Pause) and self._cut_in is not None:
+            if isinstance(event, Pause) and self._cuts:
                 what = "the machine waits between two cuts, perhaps for another bit"
                 refused.append(_finding(self._program, row, what, "split the file there"))
             self._take(event, row)
@@ -220,10 +221,10 @@ class _States:
         elif self._sense < 0:
             what = "a cut with the spindle turning counter-clockwise (M4)"
             self._once(refused, "sense", first, what, "bits for routers cut clockwise: write M3")
-        if self._cut_in is not None and self._offset != self._cut_in:
-            what = f"cuts in two work offsets, {self._cut_in} and {self._offset}"
+        if self._cuts and self._offset != self._cut_in:
+            what = f"cuts in two work offsets, {self._cut_in or 'that in force'} and {self._offset}"
             self._once(refused, "offset", first, what, "where these lie to one another is not in the file: split it")
-        self._cut_in = self._offset
+        self._cut_in, self._cuts = self._offset, self._cuts + 1
         state = _State(self._tool, self._spindle)
         for row, event in self._until(last - 1):
             match event:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from types import NoneType
-from typing import Final
+from typing import Any, Final
 
 import numpy as np
 
@@ -30,7 +30,7 @@ WIDEST: Final = 25.4
 """mm: an inch. A bit of unknown diameter is taken to be that wide, wider than small routers turn (common practice, no
 source), so that cuts that may touch keep their order."""
 
-Bits = Tool | Mapping[int | None, Tool]
+Bits = Tool | Mapping[int, Tool] | Mapping[int | None, Tool]
 
 
 @dataclass(frozen=True)
@@ -51,6 +51,10 @@ class Lifted:
     area: tuple[float, float, float, float]
     cuts: int
     findings: tuple[Finding, ...] = ()
+
+    def __repr__(self) -> str:
+        made = len(self.job.toolpaths)
+        return f"Lifted({self.job.name!r}, {self.cuts} cuts -> {made} toolpaths, findings: {len(self.findings)})"
 
 
 def lift(
@@ -129,7 +133,8 @@ def _tools(chains: Sequence[Chain], bits: Bits | None, findings: list[Finding]) 
     """The bit of each number that the cuts have, with what the file lets it do."""
     found: dict[int | None, Tool] = {}
     for number in dict.fromkeys(chain.tool for chain in chains):
-        given = bits if isinstance(bits, Tool) else (bits or {}).get(number)
+        by_number: Mapping[Any, Tool] = bits if isinstance(bits, Mapping) else {}
+        given = bits if isinstance(bits, Tool) else by_number.get(number)
         if given is None and number is None and bits is not None and len(listed := _listed(bits)) == 1:
             (given,) = listed
         called = "the bit" if number is None else f"bit {number}"

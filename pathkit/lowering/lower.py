@@ -14,6 +14,7 @@ from pathkit.door import expect
 from pathkit.errors import Refused
 from pathkit.findings import Finding
 from pathkit.lowering.air import Air, air_over, summit
+from pathkit.lowering.beam import lower_beam
 from pathkit.lowering.cut import Course, Cut, course_of, cut_of, refusal
 from pathkit.lowering.entries import HelixDown, way_down
 from pathkit.lowering.holes import bore, bore_helix, drill
@@ -41,6 +42,7 @@ def lower(job: Job, machine: Machine, setup: Setup | None = None, *, progress: P
     The bit reaches every cut over the board at travel height, higher where the way crosses a clamp or screw (`Air`),
     then goes down at rapid to the approach height and from there at a feed. It leaves every cut straight up.
     `Program.level` counts levels, or laps where a cut goes down in laps, from 0; travel moves have −1.
+    A beam's job is lowered by `pathkit.lowering.beam`: at one height, with a `Program.power`.
     If a `Cutting` has a range of feeds, the feed follows the load (`pathkit.lowering.steady_load`).
 
     Raises `Refused` with one finding for each toolpath that cannot be cut safely, and if ``progress`` returns False,
@@ -52,6 +54,8 @@ def lower(job: Job, machine: Machine, setup: Setup | None = None, *, progress: P
     """
     expect("lower", job=(job, Job), machine=(machine, Machine), setup=(setup, Setup, NoneType))
     setup = setup or Setup()
+    if job.by_beam:
+        return lower_beam(job, machine, setup, _on_board(machine.park, job, machine, setup))
     rows = Rows()
     air = air_over(job, machine)
     _open(rows, job, setup, air)

@@ -52,6 +52,9 @@ class Capabilities(Checked):
     documents say that a move that asks an axis for more than its limit is slowed down as a whole. ``columns``: every
     word has its own column in each line of motion, empty if it does not apply.
 
+    ``beam``: it has a beam and no spindle (``spindle_senses`` is empty). S is then the beam's power and belongs to the
+    move, M4 lets it follow the speed, and ``speed_unit`` says what S is at full power: 1000, say.
+
     Events: ``spindle_senses`` 1 clockwise, −1 counter-clockwise; ``coolants`` the kinds it knows; ``tool_change`` a
     word (T and M6), a pause for the operator, or a new file for each bit; ``z_in_pause`` whether it can be jogged and Z
     set anew while it waits for a bit ("ask": nobody has said so); ``offsets`` the work coordinate systems it has;
@@ -98,6 +101,7 @@ class Capabilities(Checked):
     slanting_rapids: bool = True
     slows_to_limits: bool = False
     columns: bool = False
+    beam: bool = False
 
     spindle_senses: frozenset[Annotated[int, Ge(-1), Le(1)]] = frozenset({1, -1})
     coolants: frozenset[Literal["flood", "mist"]] = frozenset({"flood"})
@@ -195,6 +199,7 @@ class Capabilities(Checked):
             fine = (isinstance(value, str) and value in FULL_SPEED) or (
                 _is_whole(value) and 1 <= value <= MOST_SPEED_STEPS
             )
+            fine = fine and not (self.beam and value == "rpm")
             fix = f"one of: {', '.join(FULL_SPEED)}, or the S of the fastest speed, such as 1000"
         elif key in ("modal", "modal_feed") and value is True and not getattr(self, key):
             fine, fix = False, "leave it out: this controller needs the word in every block"
@@ -222,8 +227,9 @@ class Capabilities(Checked):
         }.get(key)
 
     def as_dict(self) -> dict[str, Any]:
-        """For tables and JSON; without the grammar."""
-        values = {f.name: getattr(self, f.name) for f in fields(self) if f.name != "grammar"}
+        """For tables and JSON; without the grammar, and of a beam only if it is one."""
+        left_out = {"grammar"} | (set() if self.beam else {"beam"})
+        values = {f.name: getattr(self, f.name) for f in fields(self) if f.name not in left_out}
         values["checksum"] = None if self.checksum is None else asdict(self.checksum)
         return {k: sorted(v) if isinstance(v, frozenset) else v for k, v in values.items()}
 

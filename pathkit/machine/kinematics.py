@@ -22,6 +22,7 @@ from pathkit.model.job import Setup
 from pathkit.motion.program import (
     ARC,
     RAPID,
+    Beam,
     Coolant,
     Dwell,
     Event,
@@ -223,7 +224,7 @@ def _stops(events: Sequence[Event], event_at: NDArray[np.int64], rows: int) -> t
     """The rows before which the controller lets all motion end (n + 1,), and how long it then dwells (n + 1,)."""
     stop, dwell = np.zeros(rows + 1, dtype=np.bool_), np.zeros(rows + 1)
     # The controller's initial state; words that change nothing do not stop it.
-    spindle, coolant, offset = Spindle(0.0, 0), Coolant("off"), Offset("G54")
+    spindle, beam, coolant, offset = Spindle(0.0, 0), Beam("off"), Coolant("off"), Offset("G54")
     for row, event in zip(event_at.tolist(), events, strict=True):
         match event:
             case Note() | Lift():
@@ -235,6 +236,10 @@ def _stops(events: Sequence[Event], event_at: NDArray[np.int64], rows: int) -> t
                 if spindle == event or spindle.sense == event.sense == 0:
                     continue
                 spindle = event
+            case Beam():
+                if beam == event:
+                    continue
+                beam = event
             case Coolant():
                 if coolant == event:
                     continue

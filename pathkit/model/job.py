@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 from dataclasses import dataclass, replace
 from functools import cached_property
+from graphlib import CycleError, TopologicalSorter
 from typing import TYPE_CHECKING, Annotated, Literal
 
 import numpy as np
@@ -187,6 +188,19 @@ class Job(Checked):
             elif tool.number is not None and by_number.setdefault(tool.number, tool) != tool:
                 faults.add(f"two bits have the number {tool.number}", "numbers must differ", place)
 
+        beams = [tool for tool in by_name.values() if tool.kind == "beam"]
+        if beams and len(by_name) > 1:
+            others = ", ".join(repr(name) for name in by_name if name != beams[0].name)
+            what = f"the beam {beams[0].name!r} together with {others}"
+            faults.add(what, "a beam's job is a job of its own, for one beam", "toolpaths")
+        elif beams and np.ptp([path.lowest for path in self.toolpaths]) > ROUNDING:
+            faults.add("a beam at several heights", "it is focused at one; let all its lines lie there", "toolpaths")
+
+    @property
+    def by_beam(self) -> bool:
+        """Whether it is a beam's job."""
+        return any(path.tool.kind == "beam" for path in self.toolpaths)
+
     def _check_depths(self, faults: Faults) -> None:
         stock = self.stock
         for index, path in enumerate(self.toolpaths):
@@ -261,14 +275,15 @@ class Job(Checked):
 
 def find_cycle(pairs: tuple[tuple[str, str], ...]) -> list[str]:
     """Names along one cycle of precedence, the first repeated at the end; empty if there is none."""
-    import networkx
-
-    graph: networkx.DiGraph[str] = networkx.DiGraph(pairs)
+    sorter = TopologicalSorter[str]()
+    for first, second in pairs:
+        sorter.add(second, first)
     try:
-        edges = networkx.find_cycle(graph)
-    except networkx.NetworkXNoCycle:
-        return []
-    return [edges[0][0], *(edge[1] for edge in edges)]
+        sorter.prepare()
+    except CycleError as error:
+        names: list[str] = error.args[1]
+        return names
+    return []
 
 
 @dataclass(frozen=True)

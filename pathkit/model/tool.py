@@ -12,7 +12,7 @@ from pathkit.fields import Feed, From0, Least0, Length
 from pathkit.model.checking import Checked, Faults
 from pathkit.units import LENGTH
 
-ToolKind = Literal["flat", "ball", "vee", "compression", "drill"]
+ToolKind = Literal["flat", "ball", "vee", "compression", "drill", "beam"]
 
 
 SMALLEST = 0.05
@@ -26,6 +26,9 @@ class Tool(Checked):
     ``tip_length`` is the up-cut tip of a compression bit, ``cut_length`` its flutes, ``shank`` and ``holder``
     diameters, ``reach`` the length below the holder. Whether a straight plunge is allowed is judged when the job is
     lowered: a ``drill`` always cuts at its centre, any other bit only if ``centre_cutting``.
+
+    A ``beam`` is no bit: its ``diameter`` is the width of its kerf, and it follows lines at one height
+    (`pathkit.operations.burn`).
 
     >>> bit = pk.Tool("6 mm flat", 6.0, flutes=2, centre_cutting=True)
     >>> bit.radius
@@ -77,6 +80,8 @@ class Tool(Checked):
 class Cutting(Checked):
     """Feeds in mm/min, spindle speed in rpm, all by keyword: three numbers in a row are soon exchanged.
 
+    ``power`` is that of a beam, as a share of its full power; `by_beam` makes the cutting of one. None for a bit.
+
     ``ramp`` is the feed of a sloping way down. If it is None, it is the fastest that neither exceeds ``feed``
     nor goes down faster than ``plunge``.
 
@@ -95,12 +100,25 @@ class Cutting(Checked):
     ramp: Feed | None = None
     slowest: Feed | None = None
     fastest: Feed | None = None
+    power: Annotated[float, Gt(0.0), Le(1.0)] | None = None
+
+    @classmethod
+    def by_beam(cls, *, feed: float, power: float) -> Cutting:
+        """That of a beam: the ``feed`` along its lines in mm/min, and its ``power``, above 0 and up to 1.
+
+        >>> pk.Cutting.by_beam(feed=1500.0, power=0.6).power
+        0.6
+        """
+        return cls(feed=feed, plunge=feed, spindle=0.0, power=power)
 
     def _check(self, faults: Faults) -> None:
         faults.raise_any()
         if self.plunge > self.feed:
             what = f"plunge {self.plunge:g} mm/min is faster than feed {self.feed:g} mm/min"
             faults.add(what, "a bit goes down slower than along, or as fast; are the two exchanged?", "plunge")
+        if self.power is not None and (self.spindle > 0.0 or self.slowest is not None or self.fastest is not None):
+            what = "a beam's power together with a spindle speed or a range of feeds"
+            faults.add(what, "take Cutting.by_beam(feed=…, power=…)", "power")
         if (self.slowest is None) != (self.fastest is None):
             missing = "slowest" if self.slowest is None else "fastest"
             faults.add(f"a range of feeds without its {missing}", f"give {missing} too, in mm/min", missing)

@@ -13,6 +13,7 @@ from annotated_types import Ge, Le
 from numpy.typing import NDArray
 
 from pathkit.fields import Above0, From0
+from pathkit.model.beam import check_beam
 from pathkit.model.checking import Checked, Faults
 from pathkit.model.curve import Curve
 from pathkit.model.span_feeds import Feeds, checked, spread
@@ -242,6 +243,7 @@ class Toolpath:
         for name in ("part", "finishes"):
             if getattr(self, name) is not None:
                 faults.text(getattr(self, name), name)
+        check_beam(self, faults)
         self._check_depths(faults)
         self._check_shape(faults)
         faults.raise_any()

@@ -7,7 +7,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from pathkit.motion.program import RAPID, Coolant, Dwell, Event, Note, Offset, Program, Spindle, ToolChange
+from pathkit.motion.program import RAPID, Beam, Coolant, Dwell, Event, Note, Offset, Program, Spindle, ToolChange
 
 
 def by_tool(program: Program, spin_up: float = 0.0) -> tuple[Program, ...]:
@@ -30,7 +30,7 @@ def by_tool(program: Program, spin_up: float = 0.0) -> tuple[Program, ...]:
         carried = _in_force(state, [each for at, each in events if at == 0], spin_up) if row or event else []
         if last_row > row:
             sections.append(_section(program, row, last_row, events[:1] + carried + events[1:] if carried else events))
-        state |= {type(each): each for _, each in events if isinstance(each, (Spindle, Coolant, Offset))}
+        state |= {type(each): each for _, each in events if isinstance(each, (Spindle, Beam, Coolant, Offset))}
     return tuple(sections)
 
 
@@ -50,9 +50,9 @@ def _changes(program: Program) -> list[tuple[int, int]]:
 def _in_force(state: dict[type[Event], Event], own: list[Event], spin_up: float) -> list[tuple[int, Event]]:
     """What was in force and the section does not set itself before its first row."""
     events: list[Event] = []
-    for kind in (Offset, Spindle, Coolant):
+    for kind in (Offset, Spindle, Beam, Coolant):
         event = state.get(kind)
-        off = event is None or (isinstance(event, Spindle) and event.sense == 0) or event == Coolant("off")
+        off = event in (None, Coolant("off"), Beam("off")) or (isinstance(event, Spindle) and event.sense == 0)
         if event is None or off or any(isinstance(each, kind) for each in own):
             continue
         events.append(event)
@@ -79,7 +79,9 @@ def _section(program: Program, first: int, last: int, events: list[tuple[int, Ev
 
 def _raised_first(section: Program) -> Program:
     """The section with Z alone first, to the height at which the bit was changed; nothing is switched on before."""
-    unsaid = {"kind": RAPID, "centre": np.nan, "sweep": 0.0, "feed": np.nan, "toolpath": -1, "level": -1, "line": -1}
+    unsaid: dict[str, float] = {"kind": RAPID, "centre": np.nan, "sweep": 0.0, "feed": np.nan}
+    unsaid |= dict.fromkeys(("toolpath", "level", "line"), -1)
+    unsaid |= {} if section.power is None else {"power": 0.0}
     columns = {name: np.insert(getattr(section, name), 0, value, axis=0) for name, value in unsaid.items()}
     end = np.insert(section.end, 0, (np.nan, np.nan, section.start[2]), axis=0)
     # Where the bit stands is not known: rapids up and down before the first one sideways go up and down there.

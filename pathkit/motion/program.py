@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Iterable, Iterator
 from dataclasses import KW_ONLY, dataclass, field, fields
 from functools import cached_property
@@ -14,25 +13,39 @@ from numpy.typing import ArrayLike, NDArray
 
 from pathkit.model.checking import Faults
 from pathkit.model.stock import Stock
+from pathkit.motion.events import (
+    Beam,
+    BeamMode,
+    Coolant,
+    CoolantKind,
+    Dwell,
+    Event,
+    Lift,
+    Note,
+    Offset,
+    Pause,
+    Spindle,
+    Stop,
+    ToolChange,
+)
+
+__all__ = [
+    "ARC", "CHORD", "COLUMNS", "LINE", "RAPID", "Beam", "BeamMode", "Coolant", "CoolantKind", "Cycle", "Dwell", "Event",
+    "Frame", "Lift", "Note", "Offset", "Pause", "Program", "Spindle", "Stop", "ToolChange", "locked",
+]  # fmt: skip
+"""Moves and events are taken from here together."""
 
 RAPID: Final = 0
 LINE: Final = 1
 ARC: Final = 2
 
 COLUMNS: Final = ("kind", "end", "centre", "sweep", "feed", "toolpath", "level", "line")
-"""The columns of a program: one entry a row."""
+"""The columns that every program has: one entry a row."""
 
 CHORD: Final = math.pi / 18.0
 """Radians of an arc that a small picture draws as one line."""
 
 Frame = Literal["bench", "controller"]
-CoolantKind = Literal["flood", "mist", "off"]
-
-
-def _one_of(check: str, path: str, value: object, allowed: tuple[str, ...]) -> None:
-    faults = Faults(check)
-    faults.choice(value, allowed, path)
-    faults.raise_any()
 
 
 def locked(values: NDArray[Any]) -> NDArray[Any]:
@@ -50,131 +63,6 @@ def _locked(values: NDArray[Any], dtype: type, shape: tuple[int, ...]) -> bool:
     return (
         values.dtype == dtype and values.shape == shape and flags.owndata and flags.c_contiguous and not flags.writeable
     )
-
-
-@dataclass(frozen=True, slots=True)
-class ToolChange:
-    """This bit from here on. ``number`` is its number in a tool table.
-
-    >>> pk.ToolChange("6 mm flat", 1)
-    ToolChange(name='6 mm flat', number=1)
-    """
-
-    name: str
-    number: int | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Spindle:
-    """``speed`` in rpm; ``sense`` 1 clockwise seen from above (M3), −1 counter-clockwise (M4), 0 off (M5).
-
-    >>> pk.Spindle(18000.0, 1)
-    Spindle(speed=18000.0, sense=1)
-    """
-
-    speed: float
-    sense: int = 1
-
-    def __post_init__(self) -> None:
-        faults = Faults("spindle")
-        faults.number(self.speed, "speed", least=0.0)
-        if isinstance(self.sense, bool) or self.sense not in (1, -1, 0):
-            faults.add(f"sense is {self.sense!r}", "1 clockwise, -1 counter-clockwise, 0 off", "sense")
-        faults.raise_any()
-
-
-@dataclass(frozen=True, slots=True)
-class Coolant:
-    """``flood`` (M8), ``mist`` (M7) or ``off`` (M9).
-
-    >>> pk.Coolant("mist")
-    Coolant(kind='mist')
-    """
-
-    kind: CoolantKind
-
-    def __post_init__(self) -> None:
-        _one_of("coolant", "kind", self.kind, get_args(CoolantKind))
-
-
-@dataclass(frozen=True, slots=True)
-class Dwell:
-    """Stand still for that many seconds.
-
-    >>> pk.Dwell(1.5)
-    Dwell(seconds=1.5)
-    """
-
-    seconds: float
-
-    def __post_init__(self) -> None:
-        faults = Faults("dwell")
-        faults.number(self.seconds, "seconds", least=0.0)
-        faults.raise_any()
-
-
-@dataclass(frozen=True, slots=True)
-class Pause:
-    """Wait for the operator, and say why.
-
-    >>> pk.Pause("put in the 3 mm bit")
-    Pause(message='put in the 3 mm bit')
-    """
-
-    message: str
-
-
-@dataclass(frozen=True, slots=True)
-class Note:
-    """A comment for whoever reads the file; it moves nothing.
-
-    >>> pk.Note("slot 1")
-    Note(text='slot 1')
-    """
-
-    text: str
-
-
-@dataclass(frozen=True, slots=True)
-class Offset:
-    """The work coordinate system in force (``G54`` … ``G59.3``).
-
-    >>> pk.Offset("G55")
-    Offset(name='G55')
-    """
-
-    name: str
-
-    def __post_init__(self) -> None:
-        if not (isinstance(self.name, str) and re.fullmatch(r"G5[4-9](\.[1-3])?", self.name)):
-            faults = Faults("offset")
-            faults.add(f"name is {self.name!r}", "G54 to G59, say", "name")
-            faults.raise_any()
-
-
-@dataclass(frozen=True, slots=True)
-class Lift:
-    """Z alone, at rapid, to ``z`` in machine coordinates (the controller's axis, mm): up out of everything's way.
-
-    Where that is in work coordinates is not known.
-
-    >>> pk.Lift(-2.0)
-    Lift(z=-2.0)
-    """
-
-    z: float
-
-
-@dataclass(frozen=True, slots=True)
-class Stop:
-    """The program ends.
-
-    >>> pk.Stop()
-    Stop()
-    """
-
-
-Event = ToolChange | Spindle | Coolant | Dwell | Pause | Note | Offset | Lift | Stop
 
 
 @dataclass(frozen=True, slots=True)
@@ -210,6 +98,9 @@ class Program:
     ``event[k]`` happens before row ``event_at[k]`` (nondecreasing; n means after the last row). ``cycles`` are rows
     that a dialect may fold; the rows are always stored expanded. ``stock`` may be None (a file read back).
 
+    ``power`` (n,) is the share of a beam's full power that each move asks for, from 0; None for a program without a
+    beam.
+
     >>> program = pk.read("G21 G90 G94 G17 G54\nG0 Z5\nG0 X0 Y0\nG1 Z-1 F300\nG1 X30", "grbl").program
     >>> len(program), program.end[-1].tolist()
     (4, [30.0, 0.0, -1.0])
@@ -232,6 +123,7 @@ class Program:
     frame: Frame = "bench"
     _: KW_ONLY
     title: str = ""
+    power: NDArray[np.float64] | None = None
 
     if TYPE_CHECKING:
 
@@ -254,6 +146,7 @@ class Program:
             frame: Frame = "bench",
             *,
             title: str = "",
+            power: ArrayLike | None = None,
         ) -> None: ...
 
     def __post_init__(self) -> None:
@@ -278,6 +171,7 @@ class Program:
             ("level", np.int32, (count,)),
             ("line", np.int32, (count,)),
             ("event_at", np.int64, (len(self.event),)),
+            *([("power", np.float64, (count,))] if self.power is not None else []),
         ):
             self._lock(name, dtype, shape, faults)
         faults.choice(self.frame, ("bench", "controller"), "frame")
@@ -328,11 +222,18 @@ class Program:
             yield arcs & ~(np.isfinite(self.sweep) & (self.sweep != 0.0)), "is an arc without a sweep", "sweep"
         yield (feed <= 0.0) & (kind != RAPID), "has a feed that is not positive", "feed"
         yield np.isinf(feed), "has an infinite feed", "feed"
+        if self.power is not None:
+            yield ~(np.isfinite(self.power) & (self.power >= 0.0)), "has a power that is not a share from 0", "power"
         if toolpath.min() < -1 or toolpath.max() >= len(self.names):
             yield (toolpath < -1) | (toolpath >= len(self.names)), "names no toolpath", "toolpath"
 
     def __len__(self) -> int:
         return len(self.kind)
+
+    @property
+    def columns(self) -> tuple[str, ...]:
+        """Names of the columns that it has: `COLUMNS`, and ``power`` if it is a beam's."""
+        return COLUMNS if self.power is None else (*COLUMNS, "power")
 
     @cached_property
     def origins(self) -> NDArray[np.float64]:
@@ -356,7 +257,7 @@ class Program:
         Events and cycles refer to rows, whose numbers change here: only those given are kept.
         """
         nothing: dict[str, Any] = {"event": (), "event_at": np.zeros(0, np.int64), "cycles": ()}
-        taken = {name: getattr(self, name)[rows] for name in COLUMNS if name not in columns}
+        taken = {name: getattr(self, name)[rows] for name in self.columns if name not in columns}
         return self.replace(**nothing | taken | columns)
 
     def __eq__(self, other: object) -> bool:
@@ -364,10 +265,10 @@ class Program:
             return NotImplemented
         for f in fields(self):
             mine, theirs = getattr(self, f.name), getattr(other, f.name)
-            if isinstance(mine, np.ndarray):
+            if isinstance(mine, np.ndarray) and isinstance(theirs, np.ndarray):
                 if not np.array_equal(mine, theirs, equal_nan=mine.dtype.kind == "f"):
                     return False
-            elif mine != theirs:
+            elif isinstance(mine, np.ndarray) or isinstance(theirs, np.ndarray) or mine != theirs:
                 return False
         return True
 

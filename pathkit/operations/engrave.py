@@ -31,7 +31,7 @@ def engrave(
     ring of a Polygon is followed. Lines may cross. Neither side of a line is a part, so an open one may be run from
     either end, and any kind of bit will do. Raises `InputError` for points and for anything else that is not a line.
     """
-    curves = _curves(lines, name)
+    curves = as_lines(lines, name)
     return tuple(
         Toolpath(each, curve, tool, cutting, part=part, role="engrave")
         if curve.is_trace
@@ -42,7 +42,8 @@ def engrave(
     )  # fmt: skip
 
 
-def _curves(lines: Any, name: str) -> list[Curve]:
+def as_lines(lines: Any, name: str) -> list[Curve]:
+    """Curves and shapely lines as curves; `InputError` for points and for anything else that is not a line."""
     if isinstance(lines, Curve) or hasattr(lines, "geom_type"):
         lines = (lines,)
     elif isinstance(lines, (str, bytes)) or not isinstance(lines, Iterable):

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from pathkit.curves.intersections import Chain, Floats, Ints, crossings, distance
+from pathkit.curves.intersections import Chain, Floats, Ints, beyond, crossings
 from pathkit.curves.regions import area_of, backward, near, rings_of
 from pathkit.geometry import spans as geometry
 from pathkit.model.curve import Curve
@@ -75,8 +75,8 @@ def _exact(rings: Sequence[Curve], by: float) -> tuple[Curve, ...] | None:
     if not len(shifted.sweep):
         return ()
     pieces = _cut(shifted, *_crossing_places(shifted))
-    away = distance(source, pieces.at(np.full(len(pieces.sweep), 0.5)))
-    return _stitched(pieces.rows(away >= abs(by) - ROUNDING))
+    kept = beyond(source, pieces.at(np.full(len(pieces.sweep), 0.5)), abs(by) - ROUNDING)
+    return _stitched(pieces.rows(kept))
 
 
 def _shifted(ring: Curve, by: float) -> Chain:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
+from graphlib import CycleError, TopologicalSorter
 from typing import TYPE_CHECKING
 
 from pathkit.curves.alike import loop_of
@@ -53,7 +54,7 @@ class Precedence:
 
     def within(self, home: Sequence[int]) -> Precedence:
         """The same pairs, with stages that hold only among toolpaths of one ``home``, such as a part."""
-        return replace(self, stage=_stages(self.job, self.graph, home))
+        return replace(self, stage=_stages(self.job, self.pairs, home))
 
     def kept_by(self, order: tuple[int, ...]) -> bool:
         """Whether this order of the toolpaths keeps every pair and the stages."""
@@ -72,7 +73,7 @@ def precedence_of(job: Job) -> Precedence:
     finished = [(index[path.finishes], at) for at, path in enumerate(job.toolpaths) if path.finishes is not None]
     wanted = tuple(dict.fromkeys(finished + _walls(job, given) + _stacked(job) + _contained(job)))
     derived, overruled = _without_contradiction(job, given, wanted)
-    stage = _stages(job, _graph(len(index), given + derived), [0] * len(index))
+    stage = _stages(job, given + derived, [0] * len(index))
     return Precedence(job, given, derived, stage, overruled)
 
 
@@ -181,12 +182,16 @@ def _plan(path: Toolpath) -> BaseGeometry:
 def _without_contradiction(
     job: Job, given: Pairs, wanted: tuple[tuple[int, int], ...]
 ) -> tuple[Pairs, tuple[Finding, ...]]:
+    try:
+        _order(len(job.toolpaths), given + wanted)
+    except CycleError:
+        pass
+    else:
+        return wanted, ()
+    # Most jobs never get here; the library takes longer to import than they take to look at.
     import networkx
 
-    count = len(job.toolpaths)
-    if networkx.is_directed_acyclic_graph(_graph(count, given + wanted)):
-        return wanted, ()
-    graph = _graph(count, given)
+    graph = _graph(len(job.toolpaths), given)
     kept: list[tuple[int, int]] = []
     overruled: list[Finding] = []
     for first, second in wanted:
@@ -203,31 +208,43 @@ def _without_contradiction(
     return tuple(kept), tuple(overruled)
 
 
-def _stages(job: Job, graph: networkx.DiGraph[int], home: Sequence[int]) -> tuple[int, ...]:
+def _order(count: int, pairs: Pairs) -> tuple[int, ...]:
+    """The toolpaths in an order that keeps all pairs. Raises `CycleError` where there is none."""
+    sorter = TopologicalSorter[int]()
+    for node in range(count):
+        sorter.add(node)
+    for first, second in pairs:
+        sorter.add(second, first)
+    return tuple(sorter.static_order())
+
+
+def _stages(job: Job, pairs: Pairs, home: Sequence[int]) -> tuple[int, ...]:
     """The stage of each toolpath's role, raised if it must wait for a toolpath of a later stage.
 
     The role ``cut`` has no stage of its own: it takes the stage that the given order has reached at its place (so that
     a sound given order stays allowed), but none later than that of any toolpath that must follow it. Only toolpaths
     with the same ``home`` (a number for each) affect one another: stages are kept within it.
     """
-    import networkx
-
     own = [STAGE.get(path.role) for path in job.toolpaths]
-    order = list(networkx.topological_sort(graph))
+    order = _order(len(own), pairs)
+    before: list[list[int]] = [[] for _ in own]
+    after: list[list[int]] = [[] for _ in own]
+    for first, second in pairs:
+        if home[first] == home[second]:
+            before[second].append(first)
+            after[first].append(second)
     latest = [2] * len(own)
     for node in reversed(order):
         if (fixed := own[node]) is not None:
             latest[node] = fixed
-        after = [latest[other] for other in graph.successors(node) if home[other] == home[node]]
-        latest[node] = min([latest[node], *after])
+        latest[node] = min([latest[node], *(latest[other] for other in after[node])])
     stage: list[int] = []
     reached = dict.fromkeys(home, 0)
     for node, fixed in enumerate(own):
         reached[home[node]] = max(reached[home[node]], fixed or 0)
         stage.append(min(reached[home[node]], latest[node]) if fixed is None else fixed)
     for node in order:
-        before = [stage[other] for other in graph.predecessors(node) if home[other] == home[node]]
-        stage[node] = max([stage[node], *before])
+        stage[node] = max([stage[node], *(stage[other] for other in before[node])])
     return tuple(stage)
 
 

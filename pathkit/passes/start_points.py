@@ -65,7 +65,7 @@ def entry_length(path: Toolpath, stock: Stock) -> float:
 def _from(path: Toolpath, start: float, stock: Stock) -> Way:
     if isinstance(path.entry, Helix):
         return _way(replace(path, start=start), stock)
-    x, y = path.curve.at(start)
+    x, y = path.curve.at(start)[:2]
     return Way(start, False, (float(x), float(y)), (float(x), float(y)))
 
 

@@ -23,6 +23,7 @@ from pathkit.findings import Finding
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job, Setup
 from pathkit.proof.result import Proof
+from pathkit.texts.language import ENGLISH
 from pathkit.toml_source import TomlSource
 
 if TYPE_CHECKING:
@@ -95,7 +96,8 @@ class Certificate:
 
     ``ordinal``: which (from 1) of how many files it is, where each bit has one of its own; ``job`` is the whole and
     ``files`` are all of them in the order in which they are run. ``sources`` None: made before there were any.
-    ``mark``: of which revision of the job it claims to be.
+    ``mark``: of which revision of the job it claims to be. ``language``: the code (BCP 47) of that of the pages made
+    with it; None is English.
     """
 
     ok: bool
@@ -108,6 +110,7 @@ class Certificate:
     files: Annotated[tuple[Sealed, ...], Len(0, 999)] = ()
     sources: SealedSources | None = None
     mark: Annotated[str, Text(r"^[0-9a-f]{10}$")] | None = None
+    language: Annotated[str, Text(r"^[A-Za-z]{2,8}(-[A-Za-z0-9]{1,8}){0,3}$")] | None = None
 
 
 def certificate_name(cut_file: str) -> str:
@@ -130,12 +133,14 @@ def certify(  # noqa: PLR0913 - each is asked for by its name
     files: Sequence[File] = (),
     mark: str | None = None,
     job_text: bytes | None = None,
+    language: str = ENGLISH.code,
 ) -> dict[str, Any]:
     """The certificate as plain values, ready for JSON; deterministic.
 
     ``capabilities`` are the controller's, the profile's ``[output]`` applied. ``job`` is the job after its passes,
     written to ``job_file`` (a bare name) by `pathkit.model.codec.dumps`; ``job_text`` is that text, if it is known.
-    ``posted`` is one file, number ``ordinal`` of ``files``.
+    ``posted`` is one file, number ``ordinal`` of ``files``. ``language`` is that of the pages beside it, and
+    stands there if it is not English.
     """
     from pathkit.model.codec import dumps
 
@@ -160,6 +165,8 @@ def certify(  # noqa: PLR0913 - each is asked for by its name
     }
     if mark is not None:
         values["mark"] = mark
+    if language != ENGLISH.code:
+        values["language"] = language
     if ordinal is not None:
         values["part"] = {"number": ordinal[0], "of": ordinal[1]}
         values["files"] = [_sealed(each.name, each.data) for each in files]

@@ -15,7 +15,7 @@ from pathkit.findings import Finding
 from pathkit.machine.capabilities import Capabilities
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job, Setup
-from pathkit.motion.program import COLUMNS, Program, Stop
+from pathkit.motion.program import Program, Stop
 from pathkit.proof.evidence import Evidence, gather
 from pathkit.proof.path.compare import Comparison
 from pathkit.proof.result import CheckResult, Proof
@@ -169,7 +169,10 @@ def _joined(files: Sequence[Evidence], shares: Sequence[Share], program: Program
             np.where(read.line > 0, read.line + at, read.line) for read, at in zip(reads, lines[:-1], strict=True)
         ]).astype(np.int32),
         cycles=(),
-        **{name: np.concatenate([getattr(read, name) for read in reads]) for name in COLUMNS if name != "line"},
+        **{
+            name: np.concatenate([getattr(read, name) for read in reads])
+            for name in reads[0].columns if name != "line"
+        },
     )  # fmt: skip
     text = b"".join(each.text if each.text.endswith(b"\n") else each.text + b"\n" for each in files)
     stock = first.stock if job is None else job.stock

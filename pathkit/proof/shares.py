@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from pathkit.motion.program import RAPID, Coolant, Dwell, Event, Note, Offset, Program, Spindle, ToolChange
+from pathkit.motion.program import RAPID, Beam, Coolant, Dwell, Event, Note, Offset, Program, Spindle, ToolChange
 
 
 @dataclass(frozen=True)
@@ -57,7 +57,7 @@ def _share(program: Program, begin: tuple[int, int], end: tuple[int, int], spin_
         return Share(first, last, 0, mine)
     there = {type(event) for at, event in own if at == 0}
     again: list[tuple[int, Event]] = []
-    for kind in (Offset, Spindle, Coolant):
+    for kind in (Offset, Spindle, Beam, Coolant):
         said = [event for event in program.event[:from_event] if isinstance(event, kind)]
         if said and kind not in there and not _is_off(said[-1]):
             again.append((0, said[-1]))
@@ -85,7 +85,7 @@ def _share(program: Program, begin: tuple[int, int], end: tuple[int, int], spin_
 
 
 def _is_off(event: Event) -> bool:
-    return (isinstance(event, Spindle) and event.sense == 0) or event == Coolant("off")
+    return (isinstance(event, Spindle) and event.sense == 0) or event in (Coolant("off"), Beam("off"))
 
 
 def _rows(

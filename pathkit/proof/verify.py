@@ -14,6 +14,7 @@ from pathkit.model.job import Job, Setup
 from pathkit.motion.program import Program
 from pathkit.proof.checks import (
     axis_feeds,
+    beam,
     chamfers,
     changes,
     clearance,
@@ -69,6 +70,19 @@ CHECKS: Final[tuple[ProofCheck, ...]] = (
 )
 """The built-in checks, in the order of a report."""
 
+BEAM_CHECKS: Final[tuple[ProofCheck, ...]] = (beam.ready_and_off, beam.power, beam.every_line)
+"""What is judged besides, if the controller has a beam."""
+
+FOR_BITS: Final = frozenset(
+    each.name
+    for each in (
+        words.spindle, changes.bit_changes, travel.travel_height, clearance.rapids_clear_the_wood, clearance.plunges,
+        clearance.tabs, stock_removal.stock_removal, stock_removal.bit_length, holding.holding, holding.tab_strength,
+        gouges.gouges, finished_shape.finished_shape, chamfers.chamfered_edges, *INTENT,
+    )
+)  # fmt: skip
+"""Names of what is judged only of a bit: its spindle, the height at which it travels, the wood that it takes."""
+
 _MISSING: Final = {
     "program": "no program (or job) to compare with",
     "board": "the board is not known",
@@ -103,7 +117,8 @@ def verify(  # noqa: PLR0913 - each is asked for by its name
     evidence = gather(
         posted, program, machine, capabilities, job=job, setup=setup, file=file, reader=reader, judged=judged
     )
-    results = tuple(run_one(one, evidence, compared=not rules_only) for one in (CHECKS if checks is None else checks))
+    chosen = (*(CHECKS if checks is None else checks), *(BEAM_CHECKS if capabilities.beam else ()))
+    results = tuple(run_one(one, evidence, compared=not rules_only) for one in chosen)
     compared = {"program", "board"} <= evidence.available
     return Proof(results, evidence.comparison.deviation if compared else float("nan"), evidence.file)
 
@@ -122,8 +137,11 @@ def scope_of(one: Check) -> Scope:
 
 def run_one(one: Check, evidence: Evidence, *, compared: bool) -> CheckResult:
     """The result of one check; it is not run where what it needs is missing, which may be a fault if ``compared``."""
-    if one not in CHECKS:
+    if one not in CHECKS and one not in BEAM_CHECKS:
         return _of_plugin(one, evidence)
+    if evidence.capabilities.beam and one.name in FOR_BITS:
+        reason = "it judges a bit in wood, and this is a beam: how deep it burns is not known"
+        return CheckResult(one.name, "not run", one.limits, reason=reason)
     missing = one.needs - evidence.available
     if missing:
         reason = "; ".join(_MISSING.get(name, f"no {name}") for name in sorted(missing))

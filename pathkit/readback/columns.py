@@ -63,6 +63,7 @@ class Columns:
         self._events: list[Event] = []
         self._event_at: list[int] = []
         self._cycles: list[Cycle] = []
+        self._powers: list[tuple[int, float]] | None = None
 
     def __len__(self) -> int:
         return self._count
@@ -111,6 +112,12 @@ class Columns:
         self._events.append(event)
         self._event_at.append(len(self))
 
+    def power_from_here(self, share: float) -> None:
+        """The rows to come have this power of a beam, as a share of the full."""
+        if self._powers is None:
+            self._powers = [(0, 0.0)]
+        self._powers.append((len(self), share))
+
     def shifted_cycle(self, cycle: Cycle, rows: int) -> None:
         """A cycle whose row numbers begin at 0, moved on by that many rows."""
         self._cycles.append(replace(cycle, first=cycle.first + rows, last=cycle.last + rows))
@@ -131,6 +138,15 @@ class Columns:
             event=tuple(self._events),
             event_at=np.array(self._event_at, np.int64),
             cycles=tuple(self._cycles),
+            power=self._power(count),
             frame="controller",
             **columns,
         )
+
+    def _power(self, count: int) -> NDArray[np.float64] | None:
+        """(count,): of what was said before a row, the last; None if a beam was never spoken of."""
+        if self._powers is None:
+            return None
+        rows, shares = (np.array(column) for column in zip(*self._powers, strict=True))
+        power: NDArray[np.float64] = shares[np.searchsorted(rows, np.arange(count), side="right") - 1]
+        return power

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from pathkit.machine.capabilities import Capabilities
 from pathkit.machine.grammar import Grammar
-from pathkit.motion.program import Coolant, Dwell, Offset, Pause, Spindle, Stop, ToolChange
+from pathkit.motion.program import Beam, BeamMode, Coolant, Dwell, Offset, Pause, Spindle, Stop, ToolChange
 from pathkit.readback.blocks import Block
 from pathkit.readback.columns import Columns
 from pathkit.readback.faults import Doubt
@@ -14,6 +14,9 @@ from pathkit.readback.motion import FARTHEST
 from pathkit.readback.state import State
 
 _SENSE = {"M3": 1, "M4": -1, "M5": 0}
+_MODE: Mapping[int, BeamMode] = {1: "constant", -1: "dynamic", 0: "off"}
+"""GRBL 1.1's laser mode (its wiki, "Grbl v1.1 Laser Mode", from memory): M4 lets the power follow the speed, and S
+holds for the moves to come, from the block on that says it."""
 
 
 class Switches:
@@ -22,7 +25,8 @@ class Switches:
     def __init__(self, grammar: Grammar, capabilities: Capabilities, columns: Columns) -> None:
         self._grammar = grammar
         self._milliseconds = capabilities.dwell_unit == "ms"
-        self._rpm = capabilities.rpm_per_s
+        self._beam = capabilities.beam
+        self._rpm = 1.0 / capabilities.full_speed if self._beam else capabilities.rpm_per_s
         self._columns = columns
         self.doubts: list[Doubt] = []
         self.stopped = False
@@ -55,7 +59,8 @@ class Switches:
         if code not in ("M2", "M30"):
             self._columns.event(Pause("M1, if the switch at the controller is on" if code == "M1" else code))
             return False
-        if "M5" in self._grammar.end_modes:
+        # A beam's file is to switch it off by a word of its own: what the end does besides is no excuse.
+        if "M5" in self._grammar.end_modes and not self._beam:
             self._turn(state, state.turning.speed, 0)
         if "M9" in self._grammar.end_modes:
             self._coolant(state, "M9")
@@ -70,13 +75,23 @@ class Switches:
         if speed is not None and speed > FARTHEST:
             self.doubts.append(Doubt("out of range", "a speed that no spindle reaches"))
             turning.speed = speed = FARTHEST
-        if sense == 0:
+        if self._beam:
+            self._light(speed, sense, before)
+        elif sense == 0:
             if before[1] != 0:
                 self._columns.event(Spindle(0.0, 0))
         elif (speed, sense) != before:
             if speed is None:
                 self.doubts.append(Doubt("unknown state", "the spindle starts at a speed that the file has not set"))
             self._columns.event(Spindle(speed or 0.0, sense))
+
+    def _light(self, share: float | None, sense: int, before: tuple[float | None, int]) -> None:
+        """A beam, whose S is a share of full power."""
+        if sense != before[1]:
+            self._columns.event(Beam(_MODE[sense]))
+        if sense and share is None:
+            self.doubts.append(Doubt("unknown state", "the beam is on with a power that the file has not set"))
+        self._columns.power_from_here((share or 0.0) if sense else 0.0)
 
     def _change_tool(self, state: State) -> None:
         if state.turning.tool is None:

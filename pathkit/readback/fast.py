@@ -43,7 +43,7 @@ class FastLane:
         self._columns = columns
         self._data = np.frombuffer(data, np.uint8)
         self._made: dict[tuple[float, bool, bool], np.ndarray[tuple[int], np.dtype[np.float64]]] = {}
-        self._value = np.zeros(8)
+        self._value = np.zeros(9)
         columns.reserve(_lines(data))
 
     def run(self, begin: int, lines: int, state: State) -> tuple[int, int]:
@@ -99,6 +99,7 @@ class FastLane:
                 1e15 if numbered is None else numbered,
                 ("(", ")") in grammar.comments, (";", "") in grammar.comments, rule.single,
                 grammar.modal, grammar.modal_feed, grammar.slanting_rapids, *_checksum(grammar.checksum), here,
+                "R" in grammar.letters,
             ],
             np.float64,
         )  # fmt: skip

@@ -1,4 +1,4 @@
-"""The loop over plain blocks: G0 to G3 with X, Y, Z, I, J and F, where every mode that they rely on is known.
+"""The loop over plain blocks: G0 to G3 with X, Y, Z, I, J, R and F, where every mode that they rely on is known.
 
 It reads the lines that it is sure of and stops before the first other one, which the full reader takes. The result is
 bit for bit the full reader's: the same divisions, the same code for arcs.
@@ -6,7 +6,7 @@ bit for bit the full reader's: the same divisions, the same code for arcs.
 
 from __future__ import annotations
 
-from math import nan, sqrt
+from math import isnan, nan, sqrt
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -17,6 +17,7 @@ from pathkit.readback import arcs
 from pathkit.tolerances import ROUNDING
 
 _misses = kernel(allocates=False)(arcs.misses)
+_centre_of = kernel(allocates=False)(arcs.centre_of)
 _sweep_of = kernel(allocates=False)(arcs.sweep_of)
 _left_open = kernel(allocates=False)(arcs.left_open)
 
@@ -24,15 +25,15 @@ POWERS: NDArray[np.float64] = np.array([10.0**k for k in range(16)])
 
 # Indices into ``limits`` (how the controller reads) and ``state`` (what carries over from block to block).
 DIGITS, LENGTH, LOWER, PLANE, SCALE, SLACK, RELATIVE, LIMIT, FULL_TURN, FARTHEST, NUMBERS, ROUND, SEMICOLON = range(13)
-SINGLE, MODAL, MODAL_FEED, SLANTS, MARK, ADDED, HEX, FROM_HERE = range(13, 21)
+SINGLE, MODAL, MODAL_FEED, SLANTS, MARK, ADDED, HEX, FROM_HERE, RADII = range(13, 22)
 BASE_X, BASE_Y, BASE_Z = 3, 4, 5
-X, Y, Z, I, J, F, G, N = (1 << k for k in range(8))  # noqa: E741 - the letters of the words
+X, Y, Z, I, J, F, G, N, R = (1 << k for k in range(9))  # noqa: E741 - the letters of the words
 """Words as members of a set, in the order of their values."""
 
 NOT_PLAIN = 255
 LETTERS: NDArray[np.uint8] = np.full(256, NOT_PLAIN, np.uint8)
 """(256,): which word each byte begins."""
-LETTERS[np.frombuffer(b"XYZIJFGN", np.uint8)] = np.arange(8)
+LETTERS[np.frombuffer(b"XYZIJFGNR", np.uint8)] = np.arange(9)
 
 
 class Moves(NamedTuple):
@@ -167,7 +168,7 @@ def _words(
         word = 1 << which
         if given & word or (word == N and given != 0):
             return given, -1
-        value[which], at = _number(data, at + 1, limits[DIGITS], word >= G, powers)
+        value[which], at = _number(data, at + 1, limits[DIGITS], word & (G | N) != 0, powers)
         if at < 0:
             return given, -1
         given |= word
@@ -182,7 +183,7 @@ def plain_blocks(  # noqa: PLR0913 - numba takes them apart anyway, in an inner 
     """Read plain blocks from ``begin``, after the line ``last_line``, until one is not, the text ends or rows are full.
 
     Fills ``moves`` from ``row`` on and updates ``state`` (8,): where the bit is, what its numbers are counted from, the
-    feed and the motion in force. ``value`` (8,) is scratch. Returns the index of the first byte not read, and the
+    feed and the motion in force. ``value`` (9,) is scratch. Returns the index of the first byte not read, and the
     numbers of rows and of lines read.
     """
     kind, end, centre, sweep, feeds, line = moves
@@ -197,7 +198,7 @@ def plain_blocks(  # noqa: PLR0913 - numba takes them apart anyway, in an inner 
         if given != 0:
             how = value[6] if given & G else motion
             rate = value[5] * scale if given & F else feed
-            bends, centred = how >= 2.0, given & (I | J) != 0
+            bends, centred, by_radius = how >= 2.0, given & (I | J) != 0, given & R != 0
             if given & (X | Y | Z) == 0 or (given & N and value[7] > limits[NUMBERS]):
                 break
             if how > 3.0 or (how > 0.0 and not rate > 0.0) or rate < 0.0 or rate > 1e7:
@@ -208,7 +209,9 @@ def plain_blocks(  # noqa: PLR0913 - numba takes them apart anyway, in an inner 
                 break
             if limits[SLANTS] == 0.0 and how == 0.0 and given & Z and given & (X | Y):
                 break
-            if bends != centred or (bends and (not flat or given & (X | Y) == 0)):
+            if bends != (centred or by_radius) or (centred and by_radius) or (by_radius and limits[RADII] == 0.0):
+                break
+            if bends and (not flat or given & (X | Y) == 0):
                 break
             x = value[0] * scale + (x0 if here else base_x) if given & X else x0
             y = value[1] * scale + (y0 if here else base_y) if given & Y else y0
@@ -218,6 +221,12 @@ def plain_blocks(  # noqa: PLR0913 - numba takes them apart anyway, in an inner 
             if bends:
                 i = value[3] * scale if given & I else 0.0
                 j = value[4] * scale if given & J else 0.0
+                if by_radius:
+                    if x == x0 and y == y0:
+                        break
+                    i, j = _centre_of(x - x0, y - y0, value[8] * scale, how == 2.0)
+                    if isnan(i):
+                        break
                 if not _arc(limits, moves, row, x0, y0, x, y, i, j, how == 2.0):
                     break
             else:

@@ -251,7 +251,7 @@ class Reader:
             in_force = state.modes.get("offset") if "offset" in state.known else None
             place, doubts = choose_length(block, modes, choose_offset(block, place, in_force))
         if modes.get("cutter") in ("G41", "G42") and (block.axes or "cutter" in block.codes):
-            what = f"{modes['cutter']}: the controller shifts this path by a cutter radius from its own table"
+            what = "the controller shifts this path by a cutter radius from its own table"
             return Plan(place.lost(), unread=Unread(what, "offset the path before it is written")), doubts
         if "non-modal" in block.codes:
             plan = non_modal(block, modes, place, self.grammar, self.capabilities.sets_zero)

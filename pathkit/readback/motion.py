@@ -108,7 +108,7 @@ class Mover:
         self, block: Block, motion: str, modes: Mapping[str, str], place: Place, target: Point, feed: float,
         needs: tuple[str, ...],
     ) -> Plan:  # fmt: skip
-        flat = modes.get("plane") == "G17"
+        flat = self._is_flat(modes)
         if not (flat or self.wide):
             plane = "XZ" if modes.get("plane") == "G18" else "YZ"
             what, fix = f"an arc in the {plane} plane: arcs are read in the XY plane only", "write it as short lines"
@@ -116,8 +116,9 @@ class Mover:
         u, v, w, *_ = _PLANES[modes.get("plane", "G17")]
         x, y, to_x, to_y = place.at[u], place.at[v], target[u], target[v]
         if isnan(x) or isnan(y) or isnan(to_x) or isnan(to_y):
-            axes = f"{'XYZ'[min(u, v)]} and {'XYZ'[max(u, v)]}"
-            what, fix = "an arc from or to a place that is not known", f"move to a known {axes} first"
+            what, fix = "an arc from or to a place that is not known", "move to a known X and Y first"
+            if not flat:
+                fix = f"move to a known {'XYZ'[min(u, v)]} and {'XYZ'[max(u, v)]} first"
             unread = Unread(what, fix, block.place(motion), check="unknown state", place=True)
             return Plan(place.lost(), needs=needs, unread=unread)
         clockwise = motion == "G2"
@@ -185,13 +186,18 @@ class Mover:
             raise Refusal("arc target", block.place(first) or block.place(second))
         return cx, cy
 
+    def _is_flat(self, modes: Mapping[str, str]) -> bool:
+        """Whether the plane is XY; one that nothing has set is that plane only to a reader that may assume so."""
+        return modes.get("plane", "G17" if self.wide else "") == "G17"
+
     def _cycle(
         self, block: Block, motion: str, modes: Mapping[str, str], place: Place, feed: float, sticky: dict[str, float]
     ) -> Plan:
         """A drill cycle written out (NISTIR 6556, 3.5.16): across, down to R, to the bottom by pecks, back up."""
         needs = ("units", "distance", "offset", "feed mode", "plane", "return")
-        if motion not in ("G81", "G82", "G83") or modes.get("plane") != "G17" or modes.get("feed mode") == "G93":
-            what = f"{motion} is not followed" + ("" if modes.get("plane") == "G17" else " outside the XY plane")
+        level = self._is_flat(modes)
+        if motion not in ("G81", "G82", "G83") or not level or modes.get("feed mode") == "G93":
+            what = f"{motion} is not followed" + ("" if level else " outside the XY plane")
             return Plan(place.lost(), needs=needs, unread=Unread(what, "write G0 and G1 moves", block.place(motion)))
         if not (place.known or (self.wide and _goes_to_known(block, modes, place))):
             unread = Unread("a drill cycle from a place that is not known", "move to a known X, Y and Z first",

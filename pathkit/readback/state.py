@@ -60,7 +60,8 @@ class Place(NamedTuple):
 
 @dataclass(slots=True)
 class Turning:
-    """Spindle ``speed`` in rpm (None: never set), ``sense`` as in `Spindle`; the coolants on; the chosen tool."""
+    """Spindle ``speed`` in rpm, or a beam's power as a share of the full (None: never set), ``sense`` as in `Spindle`;
+    the coolants on; the chosen tool."""
 
     speed: float | None = None
     sense: int = 0

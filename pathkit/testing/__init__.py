@@ -5,7 +5,7 @@ Subclass `DialectTests` or `PassTests` in a test file, name your own, and run py
 
 from pathkit.testing.dialects import DialectTests
 from pathkit.testing.passes import PassTests
-from pathkit.testing.programs import demonstration, grid_programs, hostile_texts, machine_for
+from pathkit.testing.programs import demonstration, grid_programs, hostile_texts, machine_for, suited
 from pathkit.testing.strategies import jobs, machines, stocks, toolpaths
 
 __all__ = [
@@ -18,5 +18,6 @@ __all__ = [
     "machine_for",
     "machines",
     "stocks",
+    "suited",
     "toolpaths",
 ]

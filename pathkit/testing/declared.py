@@ -15,7 +15,7 @@ from pathkit.motion.program import LINE, RAPID
 from pathkit.posting import post
 from pathkit.readback.faults import WORDING
 from pathkit.readback.interpret import interpret
-from pathkit.testing.programs import demonstration, machine_for
+from pathkit.testing.programs import demonstration, machine_for, suited
 
 
 class DeclaredLaws:
@@ -75,7 +75,8 @@ class DeclaredLaws:
     def _lines(self) -> list[str]:
         dialect = self.dialect
         assert isinstance(dialect, Dialect)
-        return post(demonstration(), machine_for(dialect), dialect=dialect).text.splitlines()
+        program = suited(demonstration(), dialect.capabilities)
+        return post(program, machine_for(dialect), dialect=dialect).text.splitlines()
 
     def _without_checksums(self, grammar: Grammar) -> tuple[list[str], Capabilities]:
         """The lines of a file and the capabilities to read them by, as if there were no checksums."""

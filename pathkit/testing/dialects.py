@@ -15,11 +15,11 @@ from hypothesis.strategies import SearchStrategy
 
 from pathkit.dialect.claims import claims
 from pathkit.dialect.words import COMMENT_PREFIX
-from pathkit.errors import CapabilityError
+from pathkit.errors import CapabilityError, InputError
 from pathkit.machine.capabilities import Capabilities
 from pathkit.machine.orientation import to_bench
 from pathkit.machine.profile import Axes, Corner, Machine, SpindleControl
-from pathkit.motion.program import ARC, RAPID, Coolant, Dwell, Note, Pause, Program, Spindle, Stop, ToolChange
+from pathkit.motion.program import ARC, RAPID, Beam, Coolant, Dwell, Note, Pause, Program, Spindle, Stop, ToolChange
 from pathkit.posting import Posted, air_cut, post
 from pathkit.proof.twin.words import verify_twin
 from pathkit.readback.foreign import guarded
@@ -37,6 +37,8 @@ from pathkit.testing.programs import (
     moving_rows,
     places_along,
     spindle_by_row,
+    suited,
+    switched,
 )
 from pathkit.units import MM_PER_UNIT
 
@@ -71,7 +73,9 @@ class DialectTests(OutputLaws, DeclaredLaws, Deviating):
         return self.tried.capabilities.on(machine)
 
     def post(self, program: Program, machine: Machine | None = None) -> Posted:
-        return post(program, machine or machine_for(self.tried), dialect=self.tried)
+        """In a dialect with a beam, programs for a spindle are burnt instead."""
+        suitable = suited(program, self.tried.capabilities)
+        return post(suitable, machine or machine_for(self.tried), dialect=self.tried)
 
     def read(self, text: str | bytes, machine: Machine | None = None) -> Program:
         """The program that the controller makes of a text; a finding of the reader fails the test."""
@@ -221,9 +225,27 @@ class DialectTests(OutputLaws, DeclaredLaws, Deviating):
         running = program.replace(event=[program.event[k] for k in kept], event_at=program.event_at[kept])
         for each in (program, running):
             read = self.read(self.post(each).text)
-            senses = [event.sense for event in read.event if isinstance(event, Spindle)]
-            assert senses == [1, 0]
+            assert switched(read) == [1, 0]
             assert isinstance(read.event[-1], Stop)
+
+    def test_a_beam_is_off_on_the_way(self) -> None:
+        """For a dialect with a beam: no power in rapids, dynamic power alone, and none above the full."""
+        if not self.tried.capabilities.beam:
+            return
+
+        @lawfully(grid_programs(self.tried.capabilities))
+        def law(program: Program) -> None:
+            read = self.read(self.post(program).text)
+            assert read.power is not None
+            assert not read.power[read.kind == RAPID].any()
+            assert (read.power <= 1.0).all()
+            assert {event.mode for event in read.event if isinstance(event, Beam)} == {"dynamic", "off"}
+
+        law()
+        burning = suited(demonstration(), self.tried.capabilities)
+        burning = burning.replace(power=np.ones(len(burning)))
+        with pytest.raises(InputError, match="rapid with the beam on"):
+            self.post(burning)
 
     def test_every_orientation(self) -> None:
         """Eight ways to lay X and Y, Z up or down, four corners and the centre: the path on the bench is the same.
@@ -287,9 +309,12 @@ class DialectTests(OutputLaws, DeclaredLaws, Deviating):
             height = stock.thickness + stock.thickness_tolerance + stock.underlay + machine.heights.approach
             assert raised == pytest.approx(height, abs=self.count() + NOISE)
             assert np.ptp(raised) < NOISE
-            lowered = air.replace(end=air.end - [0.0, 0.0, raised[0]], event=read.event, event_at=read.event_at)
+            lowered = air.replace(
+                end=air.end - [0.0, 0.0, raised[0]], event=read.event, event_at=read.event_at, power=read.power
+            )
             self.same_moves(lowered, read, rested=True)
-            assert not any(isinstance(event, Spindle) for event in air.event)
+            assert not switched(air)
+            assert air.power is None or not air.power.any()
             assert twin.files[0].name != posted.files[0].name
 
         law()
@@ -309,6 +334,10 @@ class DialectTests(OutputLaws, DeclaredLaws, Deviating):
         # No changer can find it, so it is put in by hand.
         self._allowed(ToolChange("unnumbered"), True)
         self._allowed(Spindle(TOO_FAST, 1), False)
+        self._allowed(Beam(), caps.beam)
+        self._allowed(Beam("constant"), False)
+        with pytest.raises(CapabilityError if not caps.beam else InputError):
+            self.post(demonstration().replace(power=np.full(len(demonstration()), 2.0)))
         if caps.significant_digits is not None:
             far = demonstration()
             end = far.end.copy()
@@ -317,7 +346,7 @@ class DialectTests(OutputLaws, DeclaredLaws, Deviating):
                 self.post(far.replace(end=end))
 
     def _allowed(self, event: Any, allowed: bool) -> None:
-        program = demonstration()
+        program = suited(demonstration(), self.tried.capabilities)
         program = program.replace(event=(event, *program.event), event_at=[0, *program.event_at])
         if allowed:
             self.read(self.post(program).text)
@@ -332,19 +361,23 @@ class DialectTests(OutputLaws, DeclaredLaws, Deviating):
         events = [*program.event[:at], Pause("look"), *program.event[at:]]
         program = program.replace(event=events, event_at=np.insert(program.event_at, at, 2))
         read = self.read(self.post(program).text)
-        turning = 0.0
-        pauses = 0
+        turning, pauses = False, 0
         for event in read.event:
-            if isinstance(event, Spindle):
-                turning = event.speed * event.sense
+            if isinstance(event, Spindle | Beam):
+                turning = event not in (Beam("off"), Spindle(0.0, 0))
             elif isinstance(event, Pause):
                 pauses += 1
-                assert turning == 0.0
+                assert not turning
         assert pauses == 1
         assert (spindle_by_row(read)[read.kind != RAPID] == 18000.0).all()
 
     def test_a_hand_switched_spindle_has_no_words(self) -> None:
+        """And a beam is never switched by hand."""
         machine = machine_for(self.tried, spindle=SpindleControl("manual", 0.0, 24000.0, 2.0))
+        if self.tried.capabilities.beam:
+            with pytest.raises(CapabilityError, match="by hand"):
+                self.post(demonstration(), machine)
+            return
         posted = self.post(demonstration(), machine)
         read = self.read(posted.text, machine)
         assert not any(isinstance(event, Spindle) for event in read.event)

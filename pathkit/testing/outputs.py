@@ -16,7 +16,16 @@ from pathkit.machine.capabilities import Capabilities
 from pathkit.machine.profile import Machine
 from pathkit.motion.program import LINE, RAPID, Coolant, Cycle, Dwell, Event, Offset, Program, Spindle, Stop, ToolChange
 from pathkit.posting import Posted, post
-from pathkit.testing.programs import STOCK, demonstration, machine_for, places_along, program_of, spindle_by_row
+from pathkit.testing.programs import (
+    STOCK,
+    demonstration,
+    machine_for,
+    places_along,
+    program_of,
+    spindle_by_row,
+    suited,
+    switched,
+)
 from pathkit.units import MM_PER_UNIT
 
 OVERRIDES: tuple[dict[str, Any], ...] = (
@@ -62,12 +71,13 @@ class OutputLaws:
         raise TypeError("subclass DialectTests")
 
     def test_what_a_profile_changes_leaves_the_path(self) -> None:
-        meant = places_along(demonstration(), 300)
+        program = suited(demonstration(), self.tried.capabilities)
+        meant = places_along(program, 300)
         followed = 0
         for output in OVERRIDES:
             machine = machine_for(self.tried, output=output)
             try:
-                posted = post(demonstration(), machine, dialect=self.tried)
+                posted = post(program, machine, dialect=self.tried)
             except (ProfileError, CapabilityError) as refused:
                 unnamed = [finding for finding in refused.findings if not (finding.what and finding.path)]
                 if unnamed:
@@ -99,7 +109,7 @@ class OutputLaws:
 
     def test_each_bit_can_have_a_file(self) -> None:
         machine = machine_for(self.tried, output={"tool_change": "files"})
-        posted = post(_holes(bits=3), machine, dialect=self.tried)
+        posted = post(suited(_holes(bits=3), self.tried.capabilities), machine, dialect=self.tried)
         assert len(posted.files) == len({file.name for file in posted.files}) == 3
         caps = self.tried.capabilities.on(machine)
         drilled, count = [], 1.001 * MM_PER_UNIT[caps.units] / 10.0**caps.unit_decimals
@@ -107,17 +117,16 @@ class OutputLaws:
             read = self.read(file.data, machine)
             assert read.kind[0] == RAPID
             assert abs(read.end[0, 2] - 22.0) <= count
-            senses = [event.sense for event in read.event if isinstance(event, Spindle)]
-            assert senses == [1, 0]
+            assert switched(read) == [1, 0]
             assert isinstance(read.event[-1], Stop)
             assert not any(isinstance(event, ToolChange) for event in read.event)
             drilled += _bottoms(read)
         np.testing.assert_allclose(drilled, _bottoms(_holes(bits=3)), atol=count, rtol=0.0)
 
     def test_drill_cycles_make_the_holes_of_the_moves(self) -> None:
-        program = _holes()
+        program = suited(_holes(), self.tried.capabilities)
         for waiting in (False, True):
-            meant = _holes(wait=0.5) if waiting else program
+            meant = suited(_holes(wait=0.5), self.tried.capabilities) if waiting else program
             reads = []
             for cycles in (True, False):
                 machine = machine_for(self.tried, output={"drill_cycles": cycles})

@@ -17,6 +17,7 @@ from pathkit.motion.program import (
     ARC,
     LINE,
     RAPID,
+    Beam,
     Dwell,
     Event,
     Note,
@@ -178,7 +179,18 @@ def grid_programs(draw: st.DrawFn, capabilities: Capabilities) -> Program:
     rows.append((RAPID, _mm((*here[:2], height), count), None, 0.0, math.nan))
     events += [(len(rows), Spindle(0.0, 0)), (len(rows), Stop())]
     stock = Stock(200.0, 200.0, 12.0)
-    return program_of(rows, events, frame="controller", stock=stock, title=draw(hostile_texts()))
+    program = program_of(rows, events, frame="controller", stock=stock, title=draw(hostile_texts()))
+    return suited(program, capabilities)
+
+
+def suited(program: Program, capabilities: Capabilities) -> Program:
+    """The program for a controller with a beam, if this is one: instead of a spindle that turns at so much of
+    `TOP_SPEED`, a beam that burns with so much of its full power, and none in rapids."""
+    if not capabilities.beam or program.power is not None:
+        return program
+    power = np.where(program.kind == RAPID, 0.0, np.abs(spindle_by_row(program)) / TOP_SPEED)
+    events = [Beam("dynamic" if e.sense else "off") if isinstance(e, Spindle) else e for e in program.event]
+    return program.replace(event=events, power=power)
 
 
 def _quarter_turns(
@@ -238,9 +250,20 @@ def places_along(program: Program, count: int = 500) -> NDArray[np.float64]:
 
 
 def spindle_by_row(program: Program) -> NDArray[np.float64]:
-    """(n,): signed rpm during each row; positive clockwise."""
+    """(n,): signed rpm during each row; positive clockwise. Of a beam, its power: `TOP_SPEED` is the full."""
+    if program.power is not None:
+        return program.power * TOP_SPEED
     turning = np.zeros(len(program))
     for event, at in zip(program.event, program.event_at.tolist(), strict=True):
         if isinstance(event, Spindle):
             turning[at:] = event.speed * event.sense
     return turning
+
+
+def switched(program: Program) -> list[int]:
+    """What each switch of the spindle sets it to: 1 clockwise, −1, 0 off; of a beam, 1 or 0."""
+    return [
+        event.sense if isinstance(event, Spindle) else int(event.mode != "off")
+        for event in program.event
+        if isinstance(event, Spindle | Beam)
+    ]

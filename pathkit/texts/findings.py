@@ -2,9 +2,9 @@
 
 Whatever judges in the library writes its findings in English and knows nothing of languages: they are data that comes
 back from certificates, manifests and other processes. So a finding's English sentence is what it is looked up by: each
-message of the English ``findings.ftl``, ``checks.ftl`` and ``limits.ftl`` is also a pattern, and what stands in the
-place of its placeholders is put into the same message of the other language. A sentence without a message, such as one
-of a plugin's own check, stays as it is.
+message of the English catalogues in `_FILES` is also a pattern, and what stands in the place of its placeholders is put
+into the same message of the other language. A sentence without a message, such as one of a plugin's own check, stays as
+it is.
 """
 
 from __future__ import annotations

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor, wait
 from contextvars import copy_context
 from dataclasses import dataclass, field
@@ -64,7 +64,8 @@ def watched(work: Callable[[Watch], Result], stop: Callable[[], bool] | None, pr
 class Stopping:
     """Counts iterations against ``budget`` (None: only time counts), and looks at the clock and at its ``watch``.
 
-    A search may depend on `fraction`: with a budget it counts iterations alone, so the search is repeatable.
+    A search may depend on `fraction`: with a budget it counts iterations alone, so the search is repeatable. It runs
+    `stages`, and each sees no further than its own end.
     """
 
     budget: int | None
@@ -73,33 +74,68 @@ class Stopping:
     began: float = field(default_factory=time.perf_counter)
     done: int = 0
     capped: bool = False
+    stage: tuple[int, int] | None = None
+
+    def stages(self, shortest: float) -> Iterator[bool]:
+        """Enter the stages of the search one after another; of each, whether it is a first one of few iterations.
+
+        The stages of a budget end at all of it, a half, a quarter, and so on, down to one of at most ``shortest``
+        iterations. So the stages of twice the budget are the same and one more: if each depends on its own length and
+        on what came before, more effort begins with what less does. A first stage must not depend on its length.
+        Where time alone limits the search there is one stage.
+        """
+        if self.budget is None:
+            yield False
+            return
+        ends = [self.budget]
+        while ends[0] > shortest:
+            ends.insert(0, ends[0] // 2)
+        for number, end in enumerate(ends):
+            self.stage = (self.done, end)
+            yield number == 0
+            if self.watch.stopped or self.capped:
+                return
 
     def elapsed(self) -> float:
         """Seconds since the search began."""
         return time.perf_counter() - self.began
 
     def fraction(self) -> float:
-        """The part of the search that is over, 0 to 1."""
+        """The part of the stage that is over, 0 to 1."""
         if self.budget is not None:
-            return 1.0 if self.budget <= 0 else min(self.done / self.budget, 1.0)
+            begin, end = self.stage or (0, self.budget)
+            return 1.0 if end <= begin else min((self.done - begin) / (end - begin), 1.0)
         return min(self.elapsed() / self.seconds, 1.0) if self.seconds else 1.0
+
+    def planned(self, pace: float) -> float:
+        """Iterations of the stage; where time alone limits it, those that ``pace`` in a second makes likely."""
+        if self.budget is None:
+            return pace * (self.seconds or 0.0)
+        return self._end() - (self.stage[0] if self.stage is not None else 0)
 
     def left(self, most: int) -> int:
         """Iterations for the next stretch of work, at most ``most``."""
-        return most if self.budget is None else max(min(most, self.budget - self.done), 0)
+        return most if self.budget is None else max(min(most, self._end() - self.done), 0)
+
+    def _end(self) -> int:
+        """Iterations at which the stage ends."""
+        return self.stage[1] if self.stage is not None else self.budget or 0
 
     def count(self, iterations: int) -> None:
         """Add iterations that were just done."""
         self.done += iterations
 
     def over(self, message: str = "", ahead: float = 0.0) -> bool:
-        """Whether to end now, if what must still be done takes ``ahead`` seconds. Ask between stretches of work."""
+        """Whether to end the stage now, if what must still be done takes ``ahead`` seconds.
+
+        Ask between stretches of work.
+        """
         if self.watch.stopped or self.capped:
             return True
-        self.watch.done = int(self.fraction() * TOTAL)
+        self.watch.done = int((self.done / self.budget if self.budget else self.fraction()) * TOTAL)
         if message:
             self.watch.message = message
-        if self.budget is not None and self.done >= self.budget:
+        if self.budget is not None and self.done >= self._end():
             return True
         if self.seconds is not None and self.elapsed() + ahead >= self.seconds:
             self.capped = True

@@ -24,7 +24,7 @@ from pathkit.passes.measuring import Measured, measured
 from pathkit.passes.order_travel import OrderTravel
 from pathkit.passes.pipeline import Pipeline
 from pathkit.proof.result import Proof
-from pathkit.tolerances import FITTED, NO_SLOWER
+from pathkit.tolerances import ARC_LONGER, FITTED, NO_SLOWER
 from pathkit.tuning.limits import capped
 from pathkit.tuning.machines import held_to, made_for, same_corner
 from pathkit.tuning.proved import proved
@@ -175,7 +175,7 @@ def _improved(
             seconds = run_time(program, machine, setup).total
             if at_most is None:
                 at_most = run_time(lower(capped(plain.job, machine, setup)[0], machine, setup), machine, setup).total
-            if seconds > at_most + NO_SLOWER:
+            if seconds > at_most * (1.0 + ARC_LONGER) + NO_SLOWER:
                 continue
         findings += outcome.findings
         kept = not any(isinstance(each, OrderTravel) for each in passes)

@@ -13,12 +13,13 @@ def pathkit_dialects() -> list[Dialect]:
     """One instance of each dialect."""
     from pathkit_posts.csv_moves import CsvMoves
     from pathkit_posts.grbl import Grbl
+    from pathkit_posts.grbl_beam import GrblBeam
     from pathkit_posts.grbl_mist import GrblMist
     from pathkit_posts.iso6983 import Iso6983
     from pathkit_posts.reprap import RepRap
     from pathkit_posts.rs274ngc import Rs274ngc
 
-    return [CsvMoves(), Grbl(), GrblMist(), Iso6983(), RepRap(), Rs274ngc()]
+    return [CsvMoves(), Grbl(), GrblBeam(), GrblMist(), Iso6983(), RepRap(), Rs274ngc()]
 
 
 @hookimpl

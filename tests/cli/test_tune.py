@@ -140,7 +140,8 @@ def tune(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Any:
 
 def text_of(tmp_path: Path, told: dict[str, Any]) -> str:
     (name,) = told["cut_files"]
-    return (tmp_path / "out" / str(name)).read_text()
+    text: str = (tmp_path / "out" / name).read_text()
+    return text
 
 
 # --- what comes of it -------------------------------------------------------------------------------------------------

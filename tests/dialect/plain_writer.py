@@ -9,13 +9,13 @@ from typing import ClassVar
 
 @dataclass(frozen=True)
 class Layout:
-    """How numbers and words are spelled. ``words`` names the four motions and the letters x, y, z, i, j, r and feed.
+    """How numbers and words are spelled. ``words`` names the four motions, and what stands before each number.
 
     ``per_unit`` mm are one unit of the file; ``centres`` is how arcs are given: ``incremental``, ``absolute`` or
-    ``radius``. ``columns``: every word is written, empty where nothing applies.
+    ``radius``. ``columns``: every word is written, empty where nothing applies. ``full`` is the number of full power.
     """
 
-    NAMES: ClassVar = ("rapid", "line", "clockwise", "counter_clockwise", "x", "y", "z", "i", "j", "r", "feed")
+    NAMES: ClassVar = ("rapid", "line", "clockwise", "counter_clockwise", "x", "y", "z", "i", "j", "r", "feed", "power")
 
     words: Mapping[str, str]
     decimals: int = 3
@@ -30,11 +30,13 @@ class Layout:
     modal_feed: bool = True
     opening: str = ""
     closing: str = ""
+    full: float = 1.0
+    power_decimals: int = 0
 
 
 PLAIN = {
     "rapid": "G0", "line": "G1", "clockwise": "G2", "counter_clockwise": "G3", "x": "X", "y": "Y", "z": "Z", "i": "I",
-    "j": "J", "r": "R", "feed": "F",
+    "j": "J", "r": "R", "feed": "F", "power": "S",
 }  # fmt: skip
 MOTIONS = ("rapid", "line", "clockwise", "counter_clockwise")
 
@@ -53,12 +55,13 @@ def speller(decimals: int, *, point: bool = False, fixed: bool = False) -> Calla
 
 def write_moves(
     motion: Sequence[int], end: Sequence[Sequence[float]], centre: Sequence[Sequence[float]], feed: Sequence[float],
-    layout: Layout, lines: Mapping[int, Sequence[str]] | None = None,
+    layout: Layout, lines: Mapping[int, Sequence[str]] | None = None, power: Sequence[float] | None = None,
 ) -> list[str]:  # fmt: skip
     """The blocks of all rows, modal, and the ready-made ``lines`` before each row (or after the last).
 
     ``motion`` as in `MOTIONS`; ``end`` and ``centre`` in mm, NaN where unknown, the centre of an arc by radius its
-    radius and 0; ``feed`` mm/min, NaN or 0 where the row has none. A row that rounds to nothing is not written.
+    radius and 0; ``feed`` mm/min, NaN or 0 where the row has none; ``power`` a share of the full. A row that rounds to
+    nothing is not written.
     """
     scale, feed_scale, per_unit = 10.0**layout.decimals, 10.0**layout.feed_decimals, layout.per_unit
     spelled = speller(layout.decimals, point=layout.point, fixed=layout.fixed)
@@ -68,11 +71,12 @@ def write_moves(
     x_word, y_word, z_word, feed_word = word["x"], word["y"], word["z"], word["feed"]
     every, always = layout.columns, layout.columns or not layout.modal
     written: list[str] = []
+    burns, strength = speller(layout.power_decimals, fixed=layout.fixed), None
     x0 = y0 = z0 = said = rate = None
     for n, (how, (px, py, pz), middle, mm_min) in enumerate(zip(motion, end, centre, feed, strict=True)):
         if n in lines:
             written += lines[n]
-            said = rate = None
+            said = rate = strength = None
         # Only NaN differs from itself.
         x = round(px / per_unit * scale) if px == px else x0
         y = round(py / per_unit * scale) if py == py else y0
@@ -101,6 +105,9 @@ def write_moves(
         if every or (speed > 0 and (speed != rate or not modal_feed)):
             block.append(f"{feed_word}{paced(speed)}" if speed > 0 else feed_word)
             rate = speed
+        if power is not None and (every or round(power[n] * layout.full * 10**layout.power_decimals) != strength):
+            strength = round(power[n] * layout.full * 10**layout.power_decimals)
+            block.append(f"{word['power']}{burns(strength)}")
         said, x0, y0, z0 = how, x, y, z
         written.append(f"{layout.opening}{layout.between.join(block)}{layout.closing}")
     written += lines.get(len(motion), ())

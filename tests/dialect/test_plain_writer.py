@@ -17,11 +17,13 @@ from pathkit.motion.program import ARC, LINE, RAPID, Event
 from pathkit.registry import find_dialect, installed
 from pathkit.testing.programs import grid_programs, machine_for, program_of
 from tests.dialect.plain_writer import Layout, write_moves
+from tests.posts.shown.beam import BeamTool
 from tests.posts.shown.json_lines import JsonLines
 from tests.posts.shown.odd_mill import OddMill
+from tests.posts.shown.spelled_out import SpelledOut
 
 SHIPPED = [p.value for p in installed().provided("dialect") if "pathkit_posts" in p.package]
-BY_NAME = {dialect.name: dialect for dialect in (*SHIPPED, OddMill(), JsonLines())}
+BY_NAME = {dialect.name: dialect for dialect in (*SHIPPED, OddMill(), JsonLines(), BeamTool(), SpelledOut())}
 NAMES = sorted(BY_NAME)
 COUNT = 0.001
 EDGES = (
@@ -31,6 +33,7 @@ EDGES = (
 numbers = st.one_of(
     st.sampled_from(EDGES), st.floats(-2000.0, 2000.0), st.integers(-9999, 9999).map(lambda n: n / 2000)
 )
+powers = st.one_of(st.sampled_from((0.0, 0.0125, 0.25, 0.9985, 1.0)), st.floats(0.01, 1.0))
 feeds = st.one_of(st.sampled_from((3.05, 3.1, 600.0, 1234.5, 1234.25, 99_999.0)), st.floats(3.0, 9000.0))
 
 
@@ -43,7 +46,7 @@ def plainly(posted: pk.Posted, program: pk.Program, machine: pk.Machine) -> byte
     layout = Layout(
         words, caps.unit_decimals, caps.feed_decimals, 25.4 if caps.units == "inch" else 1.0, caps.arcs,
         dialect.words.between, caps.modal, caps.columns, caps.decimal_point, caps.fixed_decimals, caps.modal_feed,
-        dialect.words.opening, dialect.words.closing,
+        dialect.words.opening, dialect.words.closing, caps.full_speed, caps.speed_decimals,
     )  # fmt: skip
     motion = np.where(program.kind == ARC, np.where(program.sweep < 0.0, 2, 3), program.kind)
     feed = program.feed.copy()
@@ -55,7 +58,9 @@ def plainly(posted: pk.Posted, program: pk.Program, machine: pk.Machine) -> byte
     lines: dict[int, list[str]] = {}
     for event, at in zip(draft.script.events, draft.script.at.tolist(), strict=True):
         lines.setdefault(at, []).extend(dialect.event(event, context))
-    made = write_moves(motion.tolist(), program.end.tolist(), program.centre.tolist(), feed.tolist(), layout, lines)
+    power = None if program.power is None else program.power.tolist()
+    places = program.end.tolist(), program.centre.tolist()
+    made = write_moves(motion.tolist(), *places, feed.tolist(), layout, lines, power)
     text = [*dialect.prologue(context), *made, *dialect.epilogue(context)]
     if caps.line_numbers:
         start, step = caps.line_number_start, caps.line_number_step
@@ -84,15 +89,17 @@ def test_programs_on_the_grid(name: str) -> None:
 def test_any_float(name: str, units: str) -> None:
     dialect = BY_NAME[name]
     machine = machine_for(dialect, output={"units": units})
-    rows = st.tuples(st.sampled_from((RAPID, LINE)), st.tuples(numbers, numbers, numbers), feeds)
+    rows = st.tuples(st.sampled_from((RAPID, LINE)), st.tuples(numbers, numbers, numbers), feeds, powers)
 
     @given(st.lists(rows, max_size=20), st.lists(st.integers(0, 20), max_size=4))
-    def same(drawn: list[tuple[int, tuple[float, float, float], float]], pauses: list[int]) -> None:
+    def same(drawn: list[tuple[int, tuple[float, float, float], float, float]], pauses: list[int]) -> None:
         lead: list[tuple[Any, ...]] = [(RAPID, (math.nan, math.nan, 100_000.0 - 1.0), None, 0.0, math.nan)]
         lead.append((RAPID, (1.0, 2.0, 99_999.0), None, 0.0, math.nan))
-        cuts = [(how, end, None, 0.0, feed if how == LINE else math.nan) for how, end, feed in drawn]
+        cuts = [(how, end, None, 0.0, feed if how == LINE else math.nan) for how, end, feed, _ in drawn]
         events: list[tuple[int, Event]] = [(min(at, len(drawn)) + 2, pk.Note("here")) for at in sorted(pauses)]
-        program = program_of([*lead, *cuts], events, frame="controller")
+        power = [0.0, 0.0, *(share if how == LINE else 0.0 for how, _, _, share in drawn)]
+        burnt = {"power": power} if dialect.capabilities.beam else {}
+        program = program_of([*lead, *cuts], events, frame="controller", **burnt)
         posted = pk.post(program, machine, dialect=dialect)
         assert posted.files[0].data == plainly(posted, program, machine)
 

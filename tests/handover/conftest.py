@@ -13,6 +13,7 @@ from pathkit.jobs.demo import demo_machines, demo_passes
 from pathkit.model.job import Job
 from tests.demo import demo_plates
 from tests.handover.folders import tree
+from tests.handover.previews import hostile_build
 
 
 @pytest.fixture(scope="session")
@@ -35,3 +36,9 @@ def plate_built(one_plate: Job, tmp_path_factory: pytest.TempPathFactory) -> Ite
 def plate_folder(plate_built: BuildResult) -> Path:
     """The folder of that build. Copy it before you change anything in it."""
     return plate_built.out
+
+
+@pytest.fixture(scope="session")
+def previewed(tags: str, tmp_path_factory: pytest.TempPathFactory) -> BuildResult:
+    """The build of `hostile_build`. Copy what you change."""
+    return hostile_build(tags, tmp_path_factory.mktemp("preview") / "out")

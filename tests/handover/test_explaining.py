@@ -78,7 +78,7 @@ def test_places_on_the_board_go_by_the_machine_s_own_axes_and_inches(made: Path)
     """X runs away from the operator there, Y to the right, and the frame is left-handed."""
     told = at(made, "G1 X2.7165", machine="portrait-inch", file="plate.ngc")
     assert "cuts along +X to X 2.7165 Y 1.1024 at 47.2 in/min (1200 mm/min)" in told.sentence
-    assert told.spots[1].on_board.startswith("28 mm to the right, 69 mm away")
+    assert told.spots[1].on_board.startswith("1.102 in (28 mm) to the right, 2.716 in (69 mm) away")
     # The file says G3, and the bit turns the other way seen from above.
     arc = at(made, "G3 X1.2205 Y1.1024 I0.315 J0 F47.244", machine="portrait-inch", file="plate.ngc")
     assert "an arc, clockwise seen from above, of radius 0.315 in through 90 degrees" in arc.sentence
@@ -164,7 +164,7 @@ def test_the_other_controllers_words(made: Path, tmp_path: Path) -> None:
     inch = pk.load_machine("portrait-inch")
     hole = at(made, "G83 X1.9685 Y1.7717 Z0.0669 R0.374 Q0.0768 F15.748", machine="portrait-inch", file="plate.ngc")
     assert "drills a hole at X 1.9685 Y 1.7717 down to Z 0.0669 in pecks of 0.0768" in hole.sentence
-    assert "6.3 mm below the top of the board (0.3 mm below its underside)" in hole.sentence
+    assert "0.248 in (6.3 mm) below the top of the board, 0.012 in (0.3 mm) below its underside" in hole.sentence
     assert at(made, "%", machine="portrait-inch", file="plate.ngc").kind == "mark"
     # A second mark ends the file.
     assert alone(tmp_path, b"%\nG21\n%\nG0 X1\n", 3, inch).kind == "mark"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import html
+import json
 import re
 from collections.abc import Iterator
 from dataclasses import replace
@@ -148,7 +149,10 @@ def test_the_language_changes_pages_and_nothing_else(built: BuildResult, tmp_pat
     german = next(folder for folder in built.folders if folder.name == english.name)
     differ = {name for name, data in german.files.items() if english.files[name] != data}
     assert set(german.files) == set(english.files)
-    assert differ == {SHEET, PREVIEW}
+    assert differ == {SHEET, PREVIEW, german.report_file}
+    mine, theirs = (json.loads(folder.files[folder.report_file]) for folder in (german, english))
+    assert mine.pop("language") == "de"
+    assert mine == theirs
     assert german.order.mark == english.order.mark
 
 
@@ -180,6 +184,35 @@ def test_a_page_of_another_language_is_made_anew(offered: Path, tmp_path: Path) 
     assert {variant.status for variant in build_handout(file, out, language=ENGLISH)} == {"built"}
     assert '<html lang="en">' in (out / "index.html").read_text(encoding="utf-8")
     assert "Setup sheet for" in next(out.glob(f"*/{SHEET}")).read_text(encoding="utf-8")
+
+
+def test_what_is_made_of_a_file_speaks_the_language_of_its_folder(
+    built: BuildResult, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    folder = built.folders[0]
+    cut = built.out / folder.name / folder.cut_file
+    last = folder.job.toolpaths[-1].name
+    orders = {
+        "explain": ["explain", str(cut), "40"],
+        "differ": ["differ", str(cut), str(cut)],
+        "preview": ["preview", str(cut), "--out", str(tmp_path / "p.html")],
+        "draw": ["draw", str(cut), "--out", str(tmp_path / "p.svg")],
+        "resume": ["resume", str(cut), "--from", last, "--out", str(tmp_path / "rest.nc")],
+    }
+    seen = {"explain": "Zeile 40", "differ": "gesendet", "preview": '<html lang="de">', "draw": "Leerweg",
+            "resume": '<html lang="de">'}  # fmt: skip
+    made = {"preview": "p.html", "draw": "p.svg", "resume": "rest-preview.html"}
+    for name, words in orders.items():
+        for more in ([], ["--language", "en", *(["--force"] if name in made else [])]):
+            assert run([*words, *more]) == 0
+            told = capsys.readouterr().out
+            text = (tmp_path / made[name]).read_text(encoding="utf-8") if name in made else told
+            assert (seen[name] in text) == (not more), (name, more)
+    # What starts again is of the language that was asked for, and so is what is made of it.
+    assert run(["resume", str(cut), "--from", last, "--out", str(tmp_path / "mehr.nc")]) == 0
+    capsys.readouterr()
+    assert run(["explain", str(tmp_path / "mehr.nc"), "5"]) == 0
+    assert "Zeile 5" in capsys.readouterr().out
 
 
 def test_rows_of_the_index_are_kept_in_english_and_told_in_german(built: BuildResult) -> None:

@@ -122,10 +122,13 @@ def test_intervals_never_cover_each_other(wanted: list[float], size: int, low: f
     st.dictionaries(st.sampled_from(["left", "right", "near", "far"]),
                     st.lists(st.integers(0, 500), min_size=1, max_size=30, unique=True)),
     st.floats(100.0, 900.0), st.floats(100.0, 900.0), st.floats(0.0, 6.0),
+    st.none() | st.tuples(st.sampled_from(["near", "far"]), st.sampled_from(["left", "right"])),
 )  # fmt: skip
-def test_no_measure_covers_another(rows: dict[Side, list[int]], wide: float, deep: float, around: float) -> None:
+def test_no_measure_covers_another(
+    rows: dict[Side, list[int]], wide: float, deep: float, around: float, corner: tuple[Side, Side] | None
+) -> None:
     made = [Row(side, tuple((min(float(mm), wide), f"{mm}") for mm in sorted(marks))) for side, marks in rows.items()]
-    frame = Frame(wide, deep, made, (450.0, 300.0), (f"{wide:g} mm", f"{deep:g} mm"), around)
+    frame = Frame(wide, deep, made, (450.0, 300.0), (f"{wide:g} mm", f"{deep:g} mm"), around, corner)
     svg = frame.svg()
     sides = [box for box in frame.boxes if not (frame.left < box[0] and box[2] < frame.right
                                                 and frame.top < box[1] and box[3] < frame.bottom)]  # fmt: skip
@@ -134,6 +137,12 @@ def test_no_measure_covers_another(rows: dict[Side, list[int]], wide: float, dee
     for one, other in combinations(frame.boxes, 2):
         across, along = min(one[2], other[2]) - max(one[0], other[0]), min(one[3], other[3]) - max(one[1], other[1])
         assert across <= 2.0 or along <= 2.0, (one, other)
+    if corner is not None:
+        x = (-np.inf, frame.left) if corner[1] == "left" else (frame.right, np.inf)
+        y = (frame.bottom, np.inf) if corner[0] == "near" else (-np.inf, frame.top)
+        # The last two are the overall sizes, which stand in the middle of their sides.
+        assert not [box for box in frame.boxes[:-2] if box[2] > x[0] + 1e-6 and box[0] < x[1] - 1e-6
+                    and box[3] > y[0] + 1e-6 and box[1] < y[1] - 1e-6]  # fmt: skip
     kept = len(texts_of(svg)) - 2
     assert kept == sum(len(row.marks) for row in made) or frame.crowded
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -11,14 +12,15 @@ import pytest
 
 from pathkit.handover.build import build_orders
 from pathkit.handover.revision import SHEET
-from pathkit.jobs.demo import demo_file
+from pathkit.jobs.demo import demo_file, demo_text
 from pathkit.jobs.planning import orders_of
 from pathkit.jobs.reading import JobFile, job_file_of
 from pathkit.registry import load_machine
+from pathkit.texts.language import LANGUAGES, Code, Language
 from tests.browser import chromium
 
 PAPERS = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
-BESIDE = 20.0
+BESIDE = 18.0
 """mm of a page's width that are margins."""
 
 SMALLEST = 10.0
@@ -83,8 +85,22 @@ def browser() -> Iterator[Any]:
         yield started
 
 
-def sheet_of(file: JobFile, machine: str, out: Path) -> Path:
+ABOUT = """
+[about]
+author = "Makerspace, wood workshop"
+contact = "workshop@example.org"
+revision = "3"
+date = "2026-11-20"
+licence = "CC BY 4.0"
+notes = ["Plates for cables up to 6 mm."]
+supplies = ["birch plywood 440 x 240 x 9 mm", "two-sided tape", "4 mm end mill, two flutes"]
+photos = ["plate.jpg", { file = "seen.png", caption = "in use" }]
+"""
+
+
+def sheet_of(file: JobFile, machine: str, out: Path, code: Code = "en") -> Path:
     (order,) = orders_of(file, [load_machine(machine)], effort=0)
+    order = replace(order, language=Language(code))
     result = build_orders([order], out / "out")
     assert result.ok, result.findings
     path = out / "sheet.html"
@@ -113,9 +129,21 @@ def printed(browser: Any, sheet: Path) -> dict[str, int]:
     return pages
 
 
+@pytest.mark.parametrize("code", LANGUAGES)
 @pytest.mark.parametrize("machine", ["grbl-front-left", "portrait-inch"])
-def test_the_demo_takes_two_pages(browser: Any, tmp_path: Path, machine: str) -> None:
-    assert printed(browser, sheet_of(demo_file(), machine, tmp_path)) == {"A4": 2, "Letter": 2}
+def test_the_demo_takes_two_pages(browser: Any, tmp_path: Path, machine: str, code: Code) -> None:
+    assert printed(browser, sheet_of(demo_file(), machine, tmp_path, code)) == {"A4": 2, "Letter": 2}
+
+
+@pytest.mark.parametrize("code", LANGUAGES)
+def test_photos_and_supplies_find_room(browser: Any, tmp_path: Path, code: Code) -> None:
+    """With all of it a German sheet takes a third page of Letter, which is 18 mm shorter than A4."""
+    image = pytest.importorskip("PIL.Image", reason="Pillow is not installed")
+    for name, size in (("plate.jpg", (1200, 900)), ("seen.png", (900, 1200))):
+        image.new("RGB", size, (200, 180, 140)).save(tmp_path / name)
+    file = job_file_of(demo_text() + ABOUT, "cable-tidy.toml", tmp_path)
+    letter = {"en": 2, "de": 3}[code]
+    assert printed(browser, sheet_of(file, "grbl-front-left", tmp_path, code)) == {"A4": 2, "Letter": letter}
 
 
 @pytest.mark.parametrize("bits", [1, 3, 5])

@@ -10,7 +10,7 @@ import pathkit as pk
 from pathkit.handover.pages import sheet
 from pathkit.handover.pages.cuts import duration, order_of_cuts
 from pathkit.units import clock
-from tests.handover.test_sheet_numbers import MACHINE, folder_of, line_job
+from tests.handover.test_sheet_of_jobs import MACHINE, folder_of, line_job
 
 
 @pytest.mark.parametrize(("seconds", "text"), [(0.0, "0:00"), (59.6, "1:00"), (2050.0, "34:10"), (3723.0, "1:02:03")])

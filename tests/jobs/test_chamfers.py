@@ -187,7 +187,8 @@ def test_all_of_it_is_proved(machine: str, stock: str, tmp_path: Path) -> None:
         assert [b"vee" in folder.files[name] for name in sorted(files)] == [True, False]
     sheet = folder.files[folder.sheet_file].decode()
     assert all(word in sheet for word in ("Chamfers", "chamfered edges"))
-    assert ("2 mm where it lies highest" in sheet) == (stock == BED)
+    widest = "0.07874 in" if machine == "portrait-inch" else "2 mm"
+    assert (f"{widest} where it lies highest" in sheet) == (stock == BED)
 
 
 NO_OUTLINE = """[[part.operations]]
@@ -271,11 +272,12 @@ def test_a_wide_vee_is_no_wide_kerf() -> None:
 
 
 def test_a_sheet_says_how_wide_they_come_out() -> None:
-    assert chamfers(job_of(text(edge()))) == [
+    front = pk.load_machine("grbl-front-left")
+    assert chamfers(job_of(text(edge())), front) == [
         "Chamfers 1 mm wide on a board as thick as the job says: 0.5 mm where its top lies lowest, 1.5 mm where it lies"
         " highest, of all the boards that the job allows."
     ]
-    assert chamfers(job_of(text(edge(), stock='z_zero = "top"'))) == ["Chamfers 1 mm wide."]
+    assert chamfers(job_of(text(edge(), stock='z_zero = "top"')), front) == ["Chamfers 1 mm wide."]
 
 
 RIM = {"shape": '"recess"', "side": '"inside"'}
@@ -335,4 +337,4 @@ def test_an_edge_below_the_top_is_cut_there(tmp_path: Path) -> None:
     assert chamfer.bottom == pytest.approx(10.0)
     result = build_orders(orders(job), tmp_path)
     assert result.ok, [str(finding) for finding in result.findings if finding.severity == "error"]
-    assert chamfers(made) == ["Chamfers 1 mm wide."]
+    assert chamfers(made, pk.load_machine("grbl-front-left")) == ["Chamfers 1 mm wide."]

@@ -208,10 +208,8 @@ def test_they_stand_on_the_page_and_on_each_sheet_and_the_page_stays_light(tmp_p
         assert len(sheet) < 100_000
 
 
-@pytest.mark.parametrize(("photos", "pages"), [(0, {"A4": 2, "Letter": 2}), (4, {"A4": 2, "Letter": 3})])
-def test_a_sheet_with_a_fit_is_two_pages_and_photos_take_one_more_of_the_shorter_paper(
-    tmp_path: Path, photos: int, pages: dict[str, int]
-) -> None:
+@pytest.mark.parametrize("photos", [0, 4])
+def test_a_sheet_with_a_fit_and_photos_is_two_pages(tmp_path: Path, photos: int) -> None:
     for k in range(4):
         (tmp_path / f"{k}.jpg").write_bytes(saved(picture(400, 600 - 100 * k, seed=k), "JPEG"))
     text = demo_text().replace("[stock]", "fit = 0.1\n[stock]", 1)
@@ -224,5 +222,5 @@ def test_a_sheet_with_a_fit_is_two_pages_and_photos_take_one_more_of_the_shorter
         page = browser.new_page()
         page.goto((tmp_path / "sheet.html").as_uri())
         assert page.evaluate("() => [...document.images].every(i => i.complete && i.naturalWidth > 0)")
-        for paper, most in pages.items():
-            assert len(re.findall(rb"/Type\s*/Page\b", page.pdf(format=paper))) == most
+        for paper in ("A4", "Letter"):
+            assert len(re.findall(rb"/Type\s*/Page\b", page.pdf(format=paper))) == 2

@@ -196,7 +196,7 @@ def test_every_number_is_a_length_a_feed_or_known_to_be_neither() -> None:
     plain = {key for key, patterns in written(json_schema()) if not patterns}
     # The machine of a hand-out has mm/s², rpm and seconds.
     machine = {"acceleration", "min", "max", "spin_up"}
-    assert plain == {"scale", "grain", "angle", "spindle", "stepover"} | machine
+    assert plain == {"scale", "grain", "angle", "spindle", "stepover", "power"} | machine
 
 
 def test_the_audit_has_the_same_lengths_and_feeds_on_its_own_list() -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
@@ -17,6 +18,8 @@ from pathkit.handover.pages import sheet
 from pathkit.machine.profile import Change, SpindleControl
 from pathkit.model.stock import Zone
 from pathkit.motion.program import Spindle, ToolChange
+from pathkit.proof.checks import changes
+from pathkit.readback.interpret import interpret
 
 MILL = pk.Tool("4 mm end mill", 4.0, number=1, centre_cutting=True)
 FINE = pk.Tool("3 mm drill", 3.0, number=2, kind="drill")
@@ -118,6 +121,34 @@ def test_x_and_y_are_said_again_although_they_are_the_same() -> None:
     found = pk.verify(taken, program, machine, job=job)
     assert failed(found) == {"bit changes"}, "the same path, as long as nobody jogs"
     assert "not known" in found["bit changes"].findings[0].what
+
+
+def test_a_file_is_read_again_from_stop_to_stop_and_every_stretch_of_it_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    machine = replace(machine_of(tool_change="pause"), change=None, park=None)
+    drills = tuple(hole(f"{k}", 10.0 + 10.0 * k, (FINE, MILL)[k % 2]) for k in range(8))
+    job = pk.Job("many", STOCK, drills)
+    program = pk.lower(job, machine)
+    text = pk.post(program, machine).text
+    read: list[int] = []
+    whole = interpret
+
+    def counted(said: bytes, *rest: Any) -> Any:
+        read.append(len(said))
+        return whole(said, *rest)
+
+    monkeypatch.setattr(changes, "interpret", counted)
+    assert pk.verify(text, program, machine, job=job).ok
+    assert len(read) == 7
+    head = len(text[: text.index("G0 Z")])
+    assert sum(read) < len(text) + 7 * (head + 20)
+    # Whatever is taken for granted behind a stop is found at its own stop, behind each.
+    stops = [at for at in range(len(text)) if text.startswith("M0\n", at)]
+    for at in stops:
+        begin = text.index("G0 X", at)
+        found = pk.verify(text[:begin] + text[text.index("\n", begin) + 1 :], program, machine, job=job)
+        assert {f.line for f in found["bit changes"].findings if "not known" in f.what} == {
+            text[:begin].count("\n") + 1
+        }
 
 
 def moved(program: pk.Program, event: type, by: int) -> pk.Program:

@@ -8,6 +8,8 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from shapely.geometry import LineString, Point, Polygon
 
+from pathkit.curves import intersections
+from pathkit.curves.intersections import Chain, beyond, distance
 from pathkit.curves.regions import Region, area_of, backward, region_of, rotated, widest_bit
 from pathkit.model.curve import Curve
 from pathkit.operations import obround, rectangle
@@ -150,3 +152,34 @@ def test_obround_and_rectangle_are_what_their_names_say() -> None:
     assert shape.bounds == pytest.approx((7.0, 2.0, 13.0, 28.0))
     assert rectangle((0, 0), 10.0, 10.0, 5.0).area == pytest.approx(math.pi * 25.0)
     assert rectangle((1, 2), 10.0, 4.0).bounds == (1.0, 2.0, 11.0, 6.0)
+
+
+@given(st.integers(1, 90), st.integers(0, 2**32 - 1), st.floats(0.0, 30.0))
+def test_points_beyond_a_distance_are_those_whose_distance_is_as_large(count: int, seed: int, away: float) -> None:
+    random = np.random.default_rng(seed)
+    start, end = random.uniform(-20.0, 20.0, (2, count, 2))
+    sweep = np.where(random.random(count) < 0.5, 0.0, random.uniform(0.2, 3.0, count))
+    middle, half = (start + end) / 2.0, np.hypot(*(end - start).T)[:, None] / 2.0
+    across = (end - start)[:, ::-1] * (-1.0, 1.0) / (2.0 * half)
+    tangent = np.tan(np.where(sweep == 0.0, 1.0, sweep / 2.0))[:, None]
+    centre = np.where((sweep == 0.0)[:, None], np.nan, middle + across * half / tangent)
+    chain, points = Chain(start, end, centre, sweep), random.uniform(-30.0, 30.0, (40, 2))
+    assert (beyond(chain, points, away) == (distance(chain, points) >= away)).all()
+
+
+def test_a_hole_of_many_chords_as_wide_as_the_bit_asks_few_of_them(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The shifted chords cross each other n² / 2 times round the middle, each piece near almost every chord."""
+    asked: list[int] = []
+    plain = intersections.distance
+
+    def counted(chain: Chain, points: np.ndarray) -> np.ndarray:
+        asked.append(len(chain.sweep) * len(points))
+        return plain(chain, points)
+
+    monkeypatch.setattr(intersections, "distance", counted)
+    turns = np.linspace(0.0, 2.0 * math.pi, 128, endpoint=False)
+    hole = Curve(1.5 * np.stack([np.cos(turns), np.sin(turns)], axis=1), closed=True)
+    assert inset((hole,), 1.5) == ()
+    pieces = asked[0] // 8
+    assert pieces > 100 * 128
+    assert sum(asked) < pieces * 128 / 4

@@ -17,7 +17,8 @@ import pathkit as pk
 from pathkit.registry import installed
 from pathkit.testing.programs import STOCK, program_of
 
-NAMES = sorted(p.name for p in installed().provided("dialect") if "pathkit_posts" in p.package)
+SHIPPED = [p.value for p in installed().provided("dialect") if "pathkit_posts" in p.package]
+NAMES = sorted(dialect.name for dialect in SHIPPED if not dialect.capabilities.beam)
 FORMS = {
     "grbl": ("incremental", "radius"), "grbl-mist": ("incremental", "radius"), "rs274ngc": ("incremental", "radius"),
     "iso6983": ("incremental",), "reprap": ("incremental",), "csv": ("absolute",),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathkit_posts.csv_moves import CsvMoves
 from pathkit_posts.grbl import Grbl
+from pathkit_posts.grbl_beam import GrblBeam
 from pathkit_posts.grbl_mist import GrblMist
 from pathkit_posts.iso6983 import Iso6983
 from pathkit_posts.reprap import RepRap
@@ -14,6 +15,10 @@ from pathkit.testing import DialectTests
 
 class TestGrbl(DialectTests):
     dialect = Grbl()
+
+
+class TestGrblBeam(DialectTests):
+    dialect = GrblBeam()
 
 
 class TestGrblMist(DialectTests):

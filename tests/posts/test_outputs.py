@@ -23,7 +23,8 @@ SMALL = pk.Tool("3 mm drill", 3.0, number=1, kind="drill")
 WIDE = pk.Tool("6 mm end mill", 6.0, number=2, centre_cutting=True)
 FEEDS = pk.Cutting(feed=1200.0, plunge=400.0, spindle=16000.0)
 STOCK = pk.Stock(160, 100, 6, z_zero="bed", underlay=2)
-NAMES = sorted(p.name for p in installed().provided("dialect") if "pathkit_posts" in p.package)
+SHIPPED = [p.value for p in installed().provided("dialect") if "pathkit_posts" in p.package]
+NAMES = sorted(dialect.name for dialect in SHIPPED if not dialect.capabilities.beam)
 
 
 @lru_cache(maxsize=1)

@@ -43,8 +43,11 @@ plain = st.tuples(
 circles = st.tuples(st.sampled_from("23"), st.integers(-30, 30), st.integers(-30, 30)).map(
     lambda t: f"G{t[0]} X{t[1]} Y{t[2]} I{t[1] / 2:g} J{t[2] / 2:g}\nX0 Y0 I{-t[1] / 2:g} J{-t[2] / 2:g}\nG1"
 )
+by_radius = st.tuples(
+    st.sampled_from("23"), st.integers(-30, 30), st.integers(-30, 30), st.sampled_from([22, -50])
+).map(lambda t: f"G{t[0]} X{t[1]} Y{t[2]} R{t[3]}\nX{-t[2]} Y{t[1]} R{t[3]}.5\nG1")
 texts = st.tuples(
-    st.lists(st.one_of(plain, plain, circles, odd), max_size=30), st.sampled_from(["\n", "\r\n", "\r"])
+    st.lists(st.one_of(plain, plain, circles, by_radius, odd), max_size=30), st.sampled_from(["\n", "\r\n", "\r"])
 ).map(lambda t: (HEAD + "\n".join(t[0])).replace("\n", t[1]))
 
 
@@ -125,8 +128,8 @@ def test_more_rows_than_one_sweep_holds(monkeypatch: pytest.MonkeyPatch) -> None
 def test_the_kernel_equals_its_plain_python_self(monkeypatch: pytest.MonkeyPatch) -> None:
     from pathkit.readback import fast_kernel
 
-    text = b"G1X1.5Y-2F90\nN4 g0 z+3\n(c)\n\nG3X2.5Y-1I1\nX7\nG2 X7 Y1 I9\n"
-    limits = np.array([8, 79, 1, 1, 1, 0.005, 0.001, 0.5, 5e-7, 1e6, 1e7, 1, 1, 0, 1, 1, 1, 0, 0, 0, 0], np.float64)
+    text = b"G1X1.5Y-2F90\nN4 g0 z+3\n(c)\n\nG3X2.5Y-1I1\nG2 Y-3R9\nX7\nG2 X7 Y1 I9\n"
+    limits = np.array([8, 79, 1, 1, 1, 0.005, 0.001, 0.5, 5e-7, 1e6, 1e7, 1, 1, 0, 1, 1, 1, 0, 0, 0, 0, 1], np.float64)
     results: list[Any] = []
     compiled: Any = fast_kernel.plain_blocks
     for run in (compiled, compiled.py_func):
@@ -135,7 +138,7 @@ def test_the_kernel_equals_its_plain_python_self(monkeypatch: pytest.MonkeyPatch
             np.zeros(9, np.uint8), np.zeros((9, 3)), np.zeros((9, 2)), np.zeros(9), np.zeros(9), np.zeros(9, np.int32)
         )
         data = np.frombuffer(text, np.uint8)
-        stopped = run(data, 0, limits, state, moves, 0, 0, fast_kernel.LETTERS, fast_kernel.POWERS, np.zeros(8))
+        stopped = run(data, 0, limits, state, moves, 0, 0, fast_kernel.LETTERS, fast_kernel.POWERS, np.zeros(9))
         results.append((stopped, state.tobytes(), *(column.tobytes() for column in moves)))
         for name in (
             "_behind_comment",
@@ -143,6 +146,7 @@ def test_the_kernel_equals_its_plain_python_self(monkeypatch: pytest.MonkeyPatch
             "_arc",
             "_words",
             "_misses",
+            "_centre_of",
             "_sweep_of",
             "_left_open",
             "_behind_checksum",
@@ -150,4 +154,4 @@ def test_the_kernel_equals_its_plain_python_self(monkeypatch: pytest.MonkeyPatch
             helper = getattr(fast_kernel, name)
             monkeypatch.setattr(fast_kernel, name, getattr(helper, "py_func", helper))
     assert results[0] == results[1]
-    assert results[0][0][1] == 3
+    assert results[0][0][1] == 4

@@ -25,7 +25,7 @@ from pathkit.handover.support.messages import ALARMS, ERRORS
 from pathkit.handover.support.words import CODES
 from pathkit.proof.certificate import NOT_PROVED
 from pathkit.readback.faults import WORDING
-from pathkit.texts import catalogue
+from pathkit.texts import catalogue, plain
 from pathkit.texts.findings import in_words
 from pathkit.texts.language import ENGLISH, LANGUAGES, Code, Language, language_of
 
@@ -173,7 +173,7 @@ def test_no_message_is_left_over() -> None:
     starts = tuple(begun | {f"{each}-" for each in whole if re.fullmatch(r"[a-z]+(-[a-z]+)+", each)})
     used = {name for name in names() if name in whole or name.startswith(starts)}
     inner = {each for name in names() for each in catalogue.references(message("en", name))}
-    apart = {name for name in names() if name.partition("-")[0] in PATTERNS}
+    apart = {name for name in names() if name.partition("-")[0] in (*PATTERNS, *plain.FILES)}
     assert set(names()) - used - inner - apart == set()
 
 

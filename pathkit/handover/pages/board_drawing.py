@@ -7,7 +7,7 @@ the job and are laid over it.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -19,7 +19,7 @@ from pathkit.handover.pages.labels import Label, around, place
 from pathkit.handover.pages.measures import FONT, HALF, Frame, Row, Side
 from pathkit.handover.pages.path_data import in_xml, short
 from pathkit.handover.pages.picture import SHARE
-from pathkit.handover.pages.seen_file import Seen, summary
+from pathkit.handover.pages.seen_file import Seen, fineness, summary
 from pathkit.handover.pages.strokes import Floats, Strokes, depth_classes, straightened, together
 from pathkit.model.job import Part
 from pathkit.texts.language import ENGLISH, Language
@@ -88,7 +88,11 @@ def board_drawing(
         y_rows.append(_row(one, other[1], _places(kind, zones, 1), view.depth, from_back, say, kind))
     size = one.in_words(say)
     sizes = size(view.width), size(view.depth)
-    frame = Frame(view.width, view.depth, [*x_rows, *y_rows], room, sizes)
+    corner = None if 0.5 in share else sides
+    # Along a narrow board measures stand upright, where a word would take the drawing's room: it stands at the side.
+    drawn = [_wordless(row) for row in x_rows] if view.depth > view.width else x_rows
+    frame = Frame(view.width, view.depth, [*drawn, *y_rows], room, sizes, corner=corner)
+    measured = frame.svg()
 
     at = places_in(one, frame)
     x0, y0 = frame.left, frame.top
@@ -111,14 +115,12 @@ def board_drawing(
     taken = [*frame.boxes, (zero[0] - 3.0, zero[1] - 3.0, zero[0] + 3.0, zero[1] + 3.0)]
     spots = around(*zero, 4.0, FONT)
     # Beside the corner at which it is, away from the board.
-    best = () if 0.5 in share else (spots[4 + (not from_right) + 2 * (not from_back)],)
+    best = () if corner is None else (spots[4 + (not from_right) + 2 * (not from_back)],)
     named.append(Label(say("sheet-zero-label"), FONT, (*best, *around(*zero, 8.0, FONT)), -1, "halo"))
-    inside = "".join(
-        (board, zones_drawn(stock.zones, at), *cuts, tabs, frame.svg(), mark, labelled(named, taken, frame))
-    )
+    inside = "".join((board, zones_drawn(stock.zones, at), *cuts, tabs, measured, mark, labelled(named, taken, frame)))
     edges = edges_of(one)
     told = f"{summary([one], say)} {_said(x_rows, edges[0], say)} {_said(y_rows, edges[1], say)}"
-    notes = [say("sheet-drawn-to", mm=say.number(f"{step / frame.per_mm:.2g}"))] if step else []
+    notes = [say("sheet-drawn-to", length=say.number(fineness(step / frame.per_mm, one.units)))] if step else []
     notes += [say("sheet-no-room")] if frame.crowded else []
     return Drawing(element("board-drawing", frame, inside, told), frame.width, tuple(notes))
 
@@ -216,6 +218,10 @@ def _row(
     if kind and marks:
         marks[0] = marks[0][0], say("sheet-zone-mark", kind=kind, number=marks[0][1])
     return Row(side, tuple(marks), ZONES.get(kind, INK))
+
+
+def _wordless(row: Row) -> Row:
+    return replace(row, marks=tuple((mm, text.rpartition(" ")[2]) for mm, text in row.marks))
 
 
 def _said(rows: Sequence[Row], edge: str, say: Language) -> str:

@@ -13,7 +13,7 @@ from pathkit.machine.profile import Machine
 from pathkit.model.job import Job
 from pathkit.model.toolpath import Helix, Peck, Ramp, Spiral, Toolpath
 from pathkit.texts.language import ENGLISH, Language
-from pathkit.units import MM_PER_INCH, clock
+from pathkit.units import MM_PER_INCH, clock, shown
 
 if TYPE_CHECKING:
     from pathkit.machine.kinematics import RunTime
@@ -114,7 +114,7 @@ def _starts(clock: RunTime) -> dict[str, float]:
     return {clock.names[k]: float(before[at]) for k, at in zip(index.tolist(), first.tolist(), strict=True) if k >= 0}
 
 
-def chamfers(job: Job, say: Language = ENGLISH) -> list[str]:
+def chamfers(job: Job, machine: Machine, say: Language = ENGLISH) -> list[str]:
     """How wide the chamfered edges come out: with zero on the bed, narrower on a thinner board and wider on a thicker
     one."""
     stock = job.stock
@@ -124,7 +124,7 @@ def chamfers(job: Job, say: Language = ENGLISH) -> list[str]:
         widths.add(tuple(round(each.slope * (top - each.bottom), 3) for top in tops))
     lines = []
     for low, width, high in sorted(widths):
-        least, told, most = (say.number(f"{each:g}") for each in (low, width, high))
+        least, told, most = (say.number(shown(each, machine.units)) for each in (low, width, high))
         line = say("sheet-chamfer", width=told)
         lines.append(say("sheet-chamfer-range", width=told, low=least, high=most) if low < high else line)
     return lines

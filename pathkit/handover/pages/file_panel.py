@@ -16,7 +16,7 @@ from pathkit.handover.pages.cut_layers import layers_of, zones_drawn
 from pathkit.handover.pages.labels import Box, Label, around, place
 from pathkit.handover.pages.path_data import in_xml, short
 from pathkit.handover.pages.picture import WAY
-from pathkit.handover.pages.seen_file import Seen
+from pathkit.handover.pages.seen_file import Seen, fineness
 from pathkit.handover.pages.strokes import Floats, Strokes, straightened
 from pathkit.texts.language import ENGLISH, Language
 
@@ -165,8 +165,8 @@ class Panel:
             way, step = path_data.exact(across), 0.0
         else:
             (way,), step = path_data.coarse([across], path_data.MOST_COARSE // 4)
-            rough = f"{max(step, layers.step) / self.scale.per_mm:.2g}"
-            self.notes.append(self.say("draw-drawn-to", mm=self.say.number(rough)))
+            rough = fineness(max(step, layers.step) / self.scale.per_mm, self.one.units)
+            self.notes.append(self.say("draw-drawn-to", length=self.say.number(rough)))
         return [*layers.elements, f'<path class="travel" d="{way}" {TRAVEL_LINE}/>']
 
     def _scaled(self, strokes: Strokes) -> Strokes:

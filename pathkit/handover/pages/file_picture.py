@@ -15,7 +15,7 @@ from pathkit.handover.pages.cut_layers import KEEP_OUT, TAPE
 from pathkit.handover.pages.file_panel import TRAVEL_LINE, Panel, Scale, box_in_mm, drawn_text
 from pathkit.handover.pages.labels import shortened, width_of
 from pathkit.handover.pages.path_data import in_xml, one_line, short
-from pathkit.handover.pages.seen_file import Seen, metres, summary
+from pathkit.handover.pages.seen_file import Seen, summary, way_name
 from pathkit.handover.pages.strokes import Floats, depth_classes, together
 from pathkit.texts.language import ENGLISH, Language
 from pathkit.units import MM_PER_UNIT
@@ -112,14 +112,14 @@ def _caption(
 ) -> list[str]:
     one = files[number]
     motion = one.motion
-    length, before = metres(motion.travel_length, say), files[0].motion.travel_length
+    length, before = way_name(motion.travel_length, one.units, say), files[0].motion.travel_length
     travel = say("draw-travel", travel=length)
     if number and before > 0.0:
         share = round(100.0 * (1.0 - motion.travel_length / before))
         travel = say("draw-travel-less" if share >= 0 else "draw-travel-more", travel=length, percent=abs(share))
     if len(files) > 1:
         travel = say("draw-is-after" if number else "draw-is-before", caption=travel)
-    rest = say("draw-cuts", cuts=metres(motion.cut_length, say), toolpaths=len(motion.starts))
+    rest = say("draw-cuts", cuts=way_name(motion.cut_length, one.units, say), toolpaths=len(motion.starts))
     lines = [(travel, 13.0, "strong"), (". ".join([rest, *notes]), 11.0, "faint")]
     y, out = top + 17.0, []
     for text, size, kind in lines:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from pathkit.findings import Finding
+from pathkit.handover.pages.names import area_name, force_name, pressure_name
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job
 from pathkit.model.toolpath import Toolpath
@@ -12,6 +13,7 @@ from pathkit.passes.hold_tabs import leaves_a_core
 from pathkit.passes.tab_strength import PRACTICE, SAFETY, TAPE, WOOD, Load, load_of, taped, used
 from pathkit.texts.findings import in_words
 from pathkit.texts.language import ENGLISH, Language
+from pathkit.units import shown
 
 
 @dataclass(frozen=True)
@@ -89,8 +91,8 @@ def holding_lines(job: Job, material: str | None, machine: Machine, say: Languag
         practice, safety = in_words(PRACTICE, say), say.number(f"{SAFETY:g}")
         said = [
             say(
-                "sheet-estimate", count=held.count, name=f"{held.name!r}", weight=say.number(f"{load.weight:.2g}"),
-                push=f"{load.push:.0f}", lift=f"{load.lift:.0f}",
+                "sheet-estimate", count=held.count, name=f"{held.name!r}", weight=force_name(load.weight, machine, say),
+                push=force_name(load.push, machine, say), lift=force_name(load.lift, machine, say),
             )
         ]  # fmt: skip
         if held.share is not None:
@@ -98,16 +100,18 @@ def holding_lines(job: Job, material: str | None, machine: Machine, say: Languag
             said.append(
                 say(
                     "sheet-estimate-tabs", percent=f"{100.0 * held.share:.0f}", count=len(held.path.tabs),
-                    width=say.number(f"{tab.width:g}"), height=say.number(f"{tab.height:g}"), safety=safety,
+                    width=say.number(shown(tab.width, machine.units)),
+                    height=say.number(shown(tab.height, machine.units)), safety=safety,
                     material=say("sheet-material", material=material), strength=in_words(wood.source, say),
-                    force=practice,
+                    force=practice, alike="yes" if wood.source == PRACTICE else "no",
                 )
             )  # fmt: skip
         if held.tape:
             said.append(
                 say(
-                    "sheet-estimate-tape", area=f"{held.tape:.0f}", newton=f"{taped(held.tape):.0f}",
-                    strength=say.number(f"{TAPE:g}"), safety=safety, source=practice,
+                    "sheet-estimate-tape", area=area_name(held.tape, machine, say),
+                    newton=force_name(taped(held.tape), machine, say),
+                    strength=pressure_name(TAPE, machine, say), safety=safety, source=practice,
                 )
             )  # fmt: skip
         lines.append(" ".join(said))

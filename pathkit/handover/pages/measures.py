@@ -74,15 +74,16 @@ class Frame:
 
     ``per_mm`` are units a millimetre; ``left`` to ``right`` and ``top`` to ``bottom`` is the drawing, with ``edge``
     units around it (``around`` mm are drawn beyond it); ``width`` and ``height`` are those of all of it. A row that
-    finds no room for all its texts has those that do, and is in ``crowded``.
+    finds no room for all its texts has those that do, and is in ``crowded``. No text stands beyond ``corner``, the two
+    sides that meet there: a mark at that corner has its name there.
     """
 
     def __init__(
         self, wide: float, deep: float, rows: Sequence[Row], room: tuple[float, float], sizes: tuple[str, str],
-        around: float = 0.0,
+        around: float = 0.0, corner: tuple[Side, Side] | None = None,
     ) -> None:  # fmt: skip
         self.rows = rows = [row for row in rows if row.marks]
-        self._sizes, self._around = sizes, around
+        self._sizes, self._around, self._corner = sizes, around, corner
         self.crowded: list[Row] = []
         self.boxes: list[Box] = []
         upright = {"near": False, "far": False}
@@ -131,8 +132,11 @@ class Frame:
         flat = row.side in ("near", "far") and not self._upright[row.side]
         sizes = [width_of(text, FONT) + APART if flat else TALL for _, text in row.marks]
         wanted = [mm * self.per_mm for mm, _ in row.marks]
-        over = max(sizes[0] / 2.0, TALL)
-        return spread(wanted, sizes, -over, length + over)
+        before = after = max(sizes[0] / 2.0, TALL)
+        if self._corner is not None and row.side in self._corner:
+            (other,) = (side for side in self._corner if side != row.side)
+            before, after = (0.0, after) if other in ("left", "near") else (before, 0.0)
+        return spread(wanted, sizes, -before, length + after)
 
     def svg(self) -> str:
         """The rows and the overall sizes."""

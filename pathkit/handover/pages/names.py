@@ -11,7 +11,7 @@ from pathkit.model.job import Job
 from pathkit.model.tool import Tool
 from pathkit.model.toolpath import Toolpath
 from pathkit.texts.language import ENGLISH, Language
-from pathkit.units import MM_PER_INCH, shown
+from pathkit.units import MM_PER_INCH, NEWTON_PER_POUND, shown
 
 
 def bit_name(tool: Tool) -> str:
@@ -59,6 +59,25 @@ def _sizes(machine: Machine, sizes: Sequence[float], say: Language, joined: Call
     if machine.units == "inch":
         return say.number(f"{joined([f'{size / MM_PER_INCH:.4g}' for size in sizes])} in ({in_mm})")
     return say.number(in_mm)
+
+
+def force_name(newton: float, machine: Machine, say: Language = ENGLISH) -> str:
+    """A force in the units that go with those of the file."""
+    if machine.units == "inch":
+        return say.number(f"{newton / NEWTON_PER_POUND:.2g} lbf")
+    return say.number(f"{newton:.2g} N" if newton < 1.0 else f"{newton:.0f} N")
+
+
+def area_name(mm2: float, machine: Machine, say: Language = ENGLISH) -> str:
+    """An area in the units of the file."""
+    return say.number(f"{mm2 / MM_PER_INCH**2:.3g} in²" if machine.units == "inch" else f"{mm2:.0f} mm²")
+
+
+def pressure_name(newton_per_mm2: float, machine: Machine, say: Language = ENGLISH) -> str:
+    """A strength in the units that go with those of the file."""
+    if machine.units == "inch":
+        return say.number(f"{newton_per_mm2 * MM_PER_INCH**2 / NEWTON_PER_POUND:.2g} lbf/in²")
+    return say.number(f"{newton_per_mm2:g} N/mm²")
 
 
 def depth_of(path: Toolpath, job: Job) -> float:

@@ -12,12 +12,14 @@ from xml.sax.saxutils import escape, quoteattr
 import numpy as np
 from numpy.typing import NDArray
 
+from pathkit.handover.pages.labels import width_of
 from pathkit.handover.pages.measures import FONT, HALF, TALL, spread
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job, Setup
 from pathkit.model.stock import Stock
 from pathkit.texts.language import ENGLISH, Language
 from pathkit.tolerances import SAME_HEIGHT
+from pathkit.units import shown
 
 Floats = NDArray[np.float64]
 
@@ -28,8 +30,11 @@ SHARE: Final = {
 WAY: Final = {"right": (1.0, 0.0), "left": (-1.0, 0.0), "away": (0.0, 1.0), "toward": (0.0, -1.0)}
 TEXT: Final = FONT / 2.0
 SKETCH: Final = (235.0, 172.0)
-"""Size of a sketch's labels, in steps of two units, and room for the sketch in units of which 96 are an inch on paper.
-"""
+MARGINS: Final = (17.0, 18.0, 17.0, 8.0)
+"""Size of a sketch's labels, in steps of two units; room for the sketch in units of which 96 are an inch on paper; and
+steps about what it shows: left, in front (most of it, where the operator stands), right and behind."""
+
+Box = tuple[float, float, float, float]
 
 
 @dataclass(frozen=True)
@@ -45,24 +50,20 @@ def board_picture(job: Job, machine: Machine, setup: Setup, say: Language = ENGL
     Y+."""
     view = View(job.stock.width, job.stock.depth, setup.turn)
     bed, known = _bed(machine, setup, view)
-    box = _hull(bed, (0.0, 0.0, view.width, view.depth))
-    # Room for labels all round, most of it in front, where the operator stands.
-    beside, before, behind = 17.0, 18.0, 8.0
-    unit = max(
-        (box[2] - box[0]) / (SKETCH[0] / 2.0 - 2.0 * beside), (box[3] - box[1]) / (SKETCH[1] / 2.0 - before - behind)
-    )
-    frame = (box[0] - beside * unit, box[1] - before * unit, box[2] + beside * unit, box[3] + behind * unit)
+    frame, unit = _framed(_hull(bed, (0.0, 0.0, view.width, view.depth)), machine, view, say)
     pen = _Pen(frame, unit)
     pen.rect(bed, "bed")
     pen.rect((0.0, 0.0, view.width, view.depth), "board")
     for zone in job.stock.zones:
         rings = [zone.shape.exterior, *zone.shape.interiors]
         pen.path(" ".join(_ring(pen, view.points(np.asarray(ring.coords))) for ring in rings), zone.kind)
-    _grain(pen, job, view, say)
+    # Beside a zero in the middle, in the quarter where its name is not.
+    away = (18.0 * unit, 17.0 * unit) if machine.origin == "centre" else (0.0, 0.0)
+    _grain(pen, job, view, away, say)
     _zero(pen, machine, view, say)
     pen.text((frame[0] + frame[2]) / 2.0, frame[1] + 2.5 * unit, say("sheet-stand-here"), "you", TEXT, "middle")
     title = say("sheet-plan-title", job=job.name, machine=machine.name)
-    return Picture(pen.svg(title), _caption(bed, known, say))
+    return Picture(pen.svg(title), _caption(bed, known, machine.units, say))
 
 
 def height_picture(stock: Stock, lowest: float, name: Callable[[float], str], say: Language = ENGLISH) -> str:
@@ -76,26 +77,28 @@ def height_picture(stock: Stock, lowest: float, name: Callable[[float], str], sa
     def at(z: float) -> float:
         return 76.0 - (z - low) * scale
 
-    parts = [f'<rect class="bed" x="0" y="{at(low):.2f}" width="120" height="10"/>']
+    parts = [f'<rect class="bed" x="0" y="{at(low):.2f}" width="104" height="10"/>']
     if stock.underlay > 0.0:
         parts.append(_box(6, at(stock.underside), 92, stock.underlay * scale, "underlay"))
     parts.append(_box(10, at(high), 84, stock.thickness * scale, "board"))
     parts.append(_box(46, at(high), 8, (high - max(lowest, low)) * scale, "kerf"))
     zero = at(0.0)
-    parts.append(f'<path class="zero" d="M4 {zero:.2f}H106"/><circle class="zero" cx="4" cy="{zero:.2f}" r="3"/>')
+    parts.append(f'<path class="zero" d="M4 {zero:.2f}H104"/><circle class="zero" cx="4" cy="{zero:.2f}" r="3"/>')
     labels: dict[float, list[str]] = {}
     for z, text in ((high, "sheet-side-top"), (lowest, "sheet-side-deepest"), (0.0, "sheet-side-zero")):
         labels.setdefault(round(z, 3), []).append(say(text))
     heights = sorted(labels, reverse=True)
     # Labels of heights close together must not cover one another.
     spots = spread([at(z) for z in heights], [TALL] * len(heights), -TALL, 76.0 + 2.0 * TALL)
+    wide = 0.0
     for z, y in zip(heights, spots or (), strict=True):
-        parts.append(f'<path class="leader" d="M98 {at(z):.2f}H108L118 {y:.2f}"/>')
-        text = escape(f"{say.number(name(z))} {', '.join(labels[z])}")
-        parts.append(f'<text x="121" y="{y + HALF:.2f}" font-size="{FONT}">{text}</text>')
+        parts.append(f'<path class="leader" d="M98 {at(z):.2f}H104L112 {y:.2f}"/>')
+        text = f"{say.number(name(z))} {', '.join(labels[z])}"
+        wide = max(wide, 114.0 + width_of(text, FONT))
+        parts.append(f'<text x="114" y="{y + HALF:.2f}" font-size="{FONT}">{escape(text)}</text>')
     told = "; ".join(say("sheet-side-height", names=", ".join(labels[z]), height=say.number(name(z))) for z in heights)
     return (
-        f'<svg class="side" viewBox="0 0 235 94" width="235" height="94" role="img"'
+        f'<svg class="side" viewBox="0 0 {wide:.0f} 94" width="{wide:.0f}" height="94" role="img"'
         f" aria-label={quoteattr(say('sheet-side-title', heights=told))}>{''.join(parts)}</svg>"
     )
 
@@ -154,7 +157,7 @@ class _Pen:
         )
 
 
-def _bed(machine: Machine, setup: Setup, view: View) -> tuple[tuple[float, float, float, float], bool]:
+def _bed(machine: Machine, setup: Setup, view: View) -> tuple[Box, bool]:
     """The bed in view coordinates, and whether its place round the board is known (else the board is in its middle)."""
     lengths = {"x": machine.travel.x, "y": machine.travel.y}
     across = "x" if WAY[machine.axes.x][0] else "y"
@@ -174,12 +177,12 @@ def _bed(machine: Machine, setup: Setup, view: View) -> tuple[tuple[float, float
     return (left, front, left + lengths[across], front + lengths[along]), False
 
 
-def _grain(pen: _Pen, job: Job, view: View, say: Language) -> None:
-    """An arrow with two ends in the grain's direction, on the board."""
+def _grain(pen: _Pen, job: Job, view: View, away: tuple[float, float], say: Language) -> None:
+    """An arrow with two ends in the grain's direction, on the board, ``away`` from its middle."""
     u = pen.unit
     angle = math.radians(job.stock.grain + 90.0 * view.turn)
     dx, dy = 7.0 * u * math.cos(angle), 7.0 * u * math.sin(angle)
-    x, y = view.width / 2.0, view.depth / 2.0
+    x, y = view.width / 2.0 + away[0], view.depth / 2.0 + away[1]
     pen.path(f"M{pen.xy(x - dx, y - dy)}L{pen.xy(x + dx, y + dy)}", "grain")
     beside = TEXT * u * (1.2 if abs(dy) < abs(dx) else 0.0)
     pen.text(x + (0.0 if beside else 2.0 * u), y - beside, say("sheet-grain"), "halo", TEXT,
@@ -219,14 +222,47 @@ def _zero(pen: _Pen, machine: Machine, view: View, say: Language) -> None:
     pen.text(x - 3.4 * u * inward[0], y - below * u, say("sheet-zero-label"), "axis-name", TEXT, anchor)
 
 
-def _hull(*boxes: Sequence[float]) -> tuple[float, float, float, float]:
+def _framed(box: Box, machine: Machine, view: View, say: Language) -> tuple[Box, float]:
+    """What a sketch shows in mm, and how many mm one of its units is: the ``box``, and zero with its arrows and names,
+    each with room about it."""
+    share = SHARE[machine.origin]
+    zero = share[0] * view.width, share[1] * view.depth
+    about = _about_zero(machine, say)
+    lows = [((box[k], MARGINS[k]), (zero[k], about[k])) for k in (0, 1)]
+    highs = [((box[k + 2], MARGINS[k + 2]), (zero[k], about[k + 2])) for k in (0, 1)]
+    unit = max(
+        (b - a) / (room / 2.0 - m - n)
+        for low, high, room in zip(lows, highs, SKETCH, strict=True)
+        for a, m in low
+        for b, n in high
+    )
+    left, front = (min(at - margin * unit for at, margin in low) for low in lows)
+    right, back = (max(at + margin * unit for at, margin in high) for high in highs)
+    return (left, front, right, back), unit
+
+
+def _about_zero(machine: Machine, say: Language) -> Box:
+    """How far the arrows and names about zero reach to each side of it, in units."""
+    share = SHARE[machine.origin]
+    name = 3.4 + width_of(say("sheet-zero-label"), TEXT)
+    axis = width_of("X+", TEXT)
+    # The name of an axis that runs along the board's edge stands beside the edge.
+    reach = {"left": 6.0 + axis / 2.0, "right": 6.0 + axis / 2.0, "toward": MARGINS[1], "away": 6.0 + TEXT}
+    reach["left" if share[0] <= 0.5 else "right"] = name
+    for way in (machine.axes.x, machine.axes.y):
+        level = 24.2 + axis
+        reach[way] = max(reach[way], {"toward": 30.0 + 1.6 * TEXT, "away": 24.4 + TEXT}.get(way, level))
+    return reach["left"], reach["toward"], reach["right"], reach["away"]
+
+
+def _hull(*boxes: Sequence[float]) -> Box:
     array = np.array(boxes)
     low, high = array.min(axis=0), array.max(axis=0)
     return float(low[0]), float(low[1]), float(high[2]), float(high[3])
 
 
-def _caption(bed: Sequence[float], known: bool, say: Language) -> str:
-    across, away = (say.number(f"{size:g} mm") for size in (bed[2] - bed[0], bed[3] - bed[1]))
+def _caption(bed: Sequence[float], known: bool, units: str, say: Language) -> str:
+    across, away = (say.number(shown(size, units)) for size in (bed[2] - bed[0], bed[3] - bed[1]))
     return say("sheet-bed-known" if known else "sheet-bed-free", across=across, away=away)
 
 

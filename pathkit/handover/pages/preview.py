@@ -26,6 +26,7 @@ from pathkit.model.job import Setup
 from pathkit.model.stock import Stock
 from pathkit.model.tool import Tool
 from pathkit.motion.program import ARC, Coolant, Dwell, Event, Pause, Program, Spindle, Stop, ToolChange
+from pathkit.registry import capabilities_of
 from pathkit.texts.findings import said_with_remedy
 from pathkit.texts.language import ENGLISH, Language
 
@@ -114,10 +115,11 @@ def preview_page(scene: Scene, files: Sequence[Watched]) -> bytes:
         "names": list(scene.names),
         "findings": list(_pins(files, say))[:MOST_NOTED],
         "events": list(_events(files, say))[:MOST_NOTED],
-        "shades": depth_colours(SHADES), "point": say.decimal_mark,
+        "shades": depth_colours(SHADES), "point": say.decimal_mark, "units": scene.machine.units,
     }  # fmt: skip
     columns = _joined(moves, lines, [clock.total for clock in clocks])
-    return preview_of(scene.title, scene.mark, scene.machine.name, cautions_of_previews(say, rest=scene.rest), {
+    told = cautions_of_previews(say, rest=scene.rest, beam=capabilities_of(scene.machine).beam)
+    return preview_of(scene.title, scene.mark, scene.machine.name, told, {
         "about": about, "moves": packed(columns), "arcs": packed(arcs), "text": _text([each.text for each in files]),
     }, say)  # fmt: skip
 

@@ -83,9 +83,9 @@ def sheet_page(folder: Folder) -> bytes:
         "strength": sheet.shares(order.strength, say),
         "cuts": cuts[:MOST_ROWS],
         "cuts_more": max(0, len(cuts) - MOST_ROWS),
-        "chamfers": chamfers(job, say),
+        "chamfers": chamfers(job, machine, say),
         "steps": sheet.steps(folder),
-        "cautions": cautions(say),
+        "cautions": cautions(say, bit=not job.by_beam, beam=job.by_beam),
         "sentences": sheet.proved_sentences(folder),
         "read_back": sheet.read_back(folder),
         "proved": [in_words(check.name, say) for check in folder.proof.checks if check.status == "passed"],
@@ -150,8 +150,14 @@ def index_of(
     size, sha). ``mark`` is empty where each row has its own."""
     by_name = sorted(listed, key=lambda file: str(file["name"]))
     shown = [sheet.shown_row(row, say) for row in rows]
-    context = {"title": title, "mark": mark, "rows": shown, "cautions": cautions(say), "files": by_name}
+    context = {"title": title, "mark": mark, "rows": shown, "cautions": of_rows(rows, say), "files": by_name}
     return rendered("index.html", context, say)
+
+
+def of_rows(rows: Sequence[Mapping[str, Any]], say: Language) -> tuple[str, ...]:
+    """The cautions for whoever runs the files of these rows."""
+    beams = [bool(row.get("beam")) for row in rows]
+    return cautions(say, bit=not all(beams) or not beams, beam=any(beams))
 
 
 def shown_photos(photos: Sequence[Photo], use: str) -> list[dict[str, Any]]:

@@ -19,7 +19,7 @@ from pathkit.errors import InputError
 from pathkit.handover.pages.picture import View
 from pathkit.handover.pages.strokes import Motion, motion_of
 from pathkit.texts.language import ENGLISH, Language
-from pathkit.units import MM_PER_UNIT, shown
+from pathkit.units import MM_PER_FOOT, MM_PER_UNIT, shown
 
 if TYPE_CHECKING:
     from pathkit.machine.profile import Machine
@@ -198,7 +198,6 @@ class SeenTogether(Seen):
 def seen_texts(texts: Mapping[str, bytes], machine: Machine, setup: Setup, job: Job) -> Seen:
     """The cut files of one board as they are read back from their ``texts`` (by name, in order), as one."""
     from pathkit import api, registry
-    from pathkit.motion.program import COLUMNS
     from pathkit.proof.frame import bench_frame
     from pathkit.readback import interpret
 
@@ -215,7 +214,7 @@ def seen_texts(texts: Mapping[str, bytes], machine: Machine, setup: Setup, job: 
         return each[0]
     rows = np.cumsum([0, *(len(one.program) for one in each)])
     lines = np.cumsum([0, *(text.count(b"\n") + 1 for text in texts.values())])
-    columns = {name: np.concatenate([getattr(one.program, name) for one in each]) for name in COLUMNS}
+    columns = {name: np.concatenate([getattr(one.program, name) for one in each]) for name in each[0].program.columns}
     columns["line"] = np.concatenate(
         [one.program.line + before for one, before in zip(each, lines, strict=False)]
     ).astype(np.int32)
@@ -318,16 +317,21 @@ def _told(one: Seen, say: Language) -> str:
         board="unknown" if stock is None else "known",
         across="" if stock is None else size(stock.width),
         away="" if stock is None else size(stock.depth),
-        cuts="none" if deepest is None else metres(motion.cut_length, say),
+        cuts="none" if deepest is None else way_name(motion.cut_length, one.units, say),
         toolpaths=len(motion.starts),
         deepest="" if deepest is None else say.number(one.z_word(deepest)),
         depth=("" if deepest is None else say.number(one.depth_word(deepest))) or "unknown",
         tabs=len(motion.tab_at),
-        travel=metres(motion.travel_length, say),
+        travel=way_name(motion.travel_length, one.units, say),
     )  # fmt: skip
     return f"{told} {say('draw-not-drawn', count=motion.unknown)}" if motion.unknown else told
 
 
-def metres(millimetres: float, say: Language = ENGLISH) -> str:
-    """A length for people: ``1.23 m``."""
-    return say.number(f"{millimetres / 1000.0:.2f} m")
+def fineness(mm: float, units: str) -> str:
+    """A length that is only about so long: ``0.12 mm``."""
+    return f"{mm / MM_PER_UNIT[units]:.2g} {'in' if units == 'inch' else 'mm'}"
+
+
+def way_name(mm: float, units: str, say: Language = ENGLISH) -> str:
+    """How long a way is, for whoever reads the file: ``1.23 m``, or ``4.04 ft`` where it counts in inches."""
+    return say.number(f"{mm / MM_PER_FOOT:.2f} ft" if units == "inch" else f"{mm / 1000.0:.2f} m")

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from pathkit.findings import Finding, grouped
 from pathkit.handover import report as reports
+from pathkit.handover.pages import beam
 from pathkit.handover.pages.board_drawing import edges_of
 from pathkit.handover.pages.changes import change_steps
 from pathkit.handover.pages.cuts import duration
@@ -28,10 +29,12 @@ from pathkit.machine.profile import Machine
 from pathkit.model.job import Job
 from pathkit.model.stock import Stock
 from pathkit.proof.certificate import NOT_PROVED
+from pathkit.proof.verify import FOR_BITS
 from pathkit.registry import capabilities_of
 from pathkit.texts.findings import in_words, said
 from pathkit.texts.language import ENGLISH, Language
 from pathkit.tolerances import SAME_HEIGHT
+from pathkit.units import MM_PER_INCH
 
 if TYPE_CHECKING:
     from pathkit.handover.pages.seen_file import Seen
@@ -74,7 +77,9 @@ def fit_words(order: Order) -> str:
 
     say = order.language
     if order.is_test_piece:
-        least, most, step = (say.number(f"{mm:.1f}") for mm in (FITS[0], FITS[-1], FITS[1] - FITS[0]))
+        least, most, step = (
+            size_name(order.machine, round(mm, 1), say=say) for mm in (FITS[0], FITS[-1], FITS[1] - FITS[0])
+        )
         return say("sheet-test-piece", least=least, most=most, step=step)
     return say("sheet-fit", fit=fit_name(order.fit, order.machine, say)) if order.fit else ""
 
@@ -131,6 +136,8 @@ def start_height(job: Job, machine: Machine, say: Language = ENGLISH) -> list[st
     capabilities = capabilities_of(machine)
     if capabilities.machine_coordinates or capabilities.sets_zero:
         return []
+    if job.by_beam:
+        return [beam.start_height(job, machine, say)]
     return [say("sheet-start-height", height=height_name(travel_height(job, machine), machine, say))]
 
 
@@ -181,12 +188,16 @@ def hold_down(job: Job, machine: Machine, say: Language = ENGLISH) -> list[str]:
         lines.append(say("sheet-no-clamps"))
     if not stock.zones:
         lines.append(say("sheet-nothing-holds"))
+    if job.by_beam:
+        return [*lines, *beam.hold_down(say)]
     lines.append(say("sheet-travel", height=size_name(machine, machine.heights.travel, say=say)))
     return lines
 
 
 def steps(folder: Folder) -> list[str]:
     """From preparation to removing the tabs, in order."""
+    if folder.job.by_beam:
+        return beam.steps(folder)
     job, machine, stock, say = folder.job, folder.machine, folder.job.stock, folder.order.language
     manual = machine.spindle.control == "manual"
     first = job.tools[0]
@@ -231,8 +242,11 @@ def not_proved(folder: Folder) -> list[str]:
     say = folder.order.language
     checks = [*folder.proof.checks, *folder.twin_proof.checks]
     left = [check for check in checks if check.status in ("not proved", "not run")]
+    lines = []
+    if folder.job.by_beam:
+        left, lines = [check for check in left if check.name not in FOR_BITS], [beam.not_run(say)]
     whys = ((in_words(check.name, say), in_words(check.reason or check.limits, say)) for check in left)
-    lines = [say("sheet-not-proved-check", check=name, why=why) for name, why in whys]
+    lines += [say("sheet-not-proved-check", check=name, why=why) for name, why in whys]
     # What a fit does not move stands with the fit, among the facts.
     notes = [finding.what for finding in folder.findings if finding.severity == "note"]
     lines += [in_words(what, say) for what in notes if not what.startswith(NOTED)]
@@ -248,6 +262,7 @@ _SENTENCES: Final = (
     (("same path", "every cut", "finished shape", "gouges"), "sheet-proved-shapes"),
     (("plunges", "asked entries", "rapids clear the wood"), "sheet-proved-entries"),
     (("holding", "tabs", "tab strength"), "sheet-proved-holding"),
+    (("beam", "power", "every line"), "sheet-proved-beam"),
     (("order as asked", "precedence", "safe order"), "sheet-proved-order"),
 )
 
@@ -264,7 +279,10 @@ def proved_sentences(folder: Folder) -> list[str]:
 def read_back(folder: Folder) -> str:
     """How far the files read back are from the program."""
     say, far = folder.order.language, deviation(folder)
-    return say("sheet-read-back-unknown") if far == UNKNOWN else say("sheet-read-back", deviation=say.number(far))
+    if far == UNKNOWN:
+        return say("sheet-read-back-unknown")
+    inches = f"{folder.proof.deviation / MM_PER_INCH:.4f} in ({far})"
+    return say("sheet-read-back", deviation=say.number(inches if folder.machine.units == "inch" else far))
 
 
 UNKNOWN: Final = "an unknown amount"
@@ -287,7 +305,7 @@ def index_row(folder: Folder) -> dict[str, Any]:
         "preview": f"{folder.name}/{PREVIEW}" if PREVIEW in folder.files else "",
         "proved": folder.verdict,
         "mark": order.mark,
-        "board": f"{stock.width:g} × {stock.depth:g} × {stock.thickness:g} mm",
+        "board": size_name(folder.machine, stock.width, stock.depth, stock.thickness),
         "times": order.times,
         "each": parts,
         "parts": parts * order.times,
@@ -296,6 +314,7 @@ def index_row(folder: Folder) -> dict[str, Any]:
         "deviation": deviation(folder),
         "cut_files": "\n".join(folder.cut_files),
         "air_files": "\n".join([folder.air_file, *(air for _, air, _ in folder.further)]),
+        **({"beam": True} if folder.job.by_beam else {}),
         "quickest": "" if folder.quickest is None else duration(folder.quickest),
     }
 

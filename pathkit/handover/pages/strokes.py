@@ -84,6 +84,9 @@ def motion_of(program: Program, in_air: float | None, marks: Sequence[int] = ())
     low = np.minimum(begin[:, 2], end[:, 2])
     rapid = program.kind == RAPID
     idle = rapid if in_air is None else rapid | (low >= in_air - SAME_HEIGHT)
+    if program.power is not None:
+        # A beam burns where it has power, and it has no depth.
+        idle = rapid | ~(program.power > 0.0)
     drawn = moves[known]
     cutting = drawn[~idle[drawn] & np.isfinite(high[drawn])]
     travelling = drawn[idle[drawn]]

@@ -17,7 +17,7 @@ from pathkit.handover.pages.colours import TRAVEL
 from pathkit.handover.pages.cuts import duration
 from pathkit.handover.pages.names import height_name, in_turn, reach, size_name
 from pathkit.handover.pages.render import rendered
-from pathkit.handover.pages.seen_file import Seen, metres, seen_texts, units_of
+from pathkit.handover.pages.seen_file import Seen, seen_texts, units_of, way_name
 from pathkit.handover.pages.two_panels import two_panels
 from pathkit.handover.tuned import LEFT_ON
 from pathkit.lifting.board import GIVE
@@ -130,8 +130,14 @@ def _rows(folder: TunedFolder) -> list[dict[str, str]]:
     both = tuned.before, tuned.after
     rows = [
         ("tune-row-lines", [str(count) for count in tuned.lines]),
-        ("tune-row-travel", ["–" if each.travel is None else metres(each.travel, say) for each in both]),
-        ("tune-row-vertical", ["–" if each.vertical is None else metres(each.vertical, say) for each in both]),
+        (
+            "tune-row-travel",
+            ["–" if each.travel is None else way_name(each.travel, tuned.machine.units, say) for each in both],
+        ),
+        (
+            "tune-row-vertical",
+            ["–" if each.vertical is None else way_name(each.vertical, tuned.machine.units, say) for each in both],
+        ),
         ("tune-row-retracts", ["–" if each.retracts is None else str(each.retracts) for each in both]),
         ("tune-row-time", [_time(folder, each.run_time) for each in both]),
     ]

@@ -21,7 +21,7 @@ from pathkit.handover.support.explaining import sentence_of, teller_of
 from pathkit.handover.support.placing import Known, known
 from pathkit.handover.support.starting_again import Again, start_again
 from pathkit.handover.support.texts import file_name, shown
-from pathkit.motion.program import COLUMNS, Program
+from pathkit.motion.program import Program
 from pathkit.proof.evidence import Evidence, gather
 from pathkit.proof.path.compare import compare
 from pathkit.proof.path.events import align, signals_of
@@ -242,9 +242,14 @@ def _feeds(findings: list[Finding], say: Language) -> list[str]:
 
 def _equal(one: Program, other: Program) -> bool:
     """Whether two files make the very same moves, whatever their lines."""
-    if len(one) != len(other) or one.event != other.event or not np.array_equal(one.event_at, other.event_at):
+    if (
+        len(one) != len(other)
+        or one.columns != other.columns
+        or one.event != other.event
+        or not np.array_equal(one.event_at, other.event_at)
+    ):
         return False
-    names = ["start", *(name for name in COLUMNS if name not in ("line", "toolpath", "level"))]
+    names = ["start", *(name for name in one.columns if name not in ("line", "toolpath", "level"))]
     pairs = ((getattr(one, name), getattr(other, name)) for name in names)
     return all(np.array_equal(a, b, equal_nan=a.dtype.kind == "f") for a, b in pairs)
 

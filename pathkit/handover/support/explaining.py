@@ -301,7 +301,7 @@ def _spots(read: LineRead, given: Known, teller: Teller) -> tuple[Spot, ...]:
             found.append(Spot(name, units.name, axes, numbers))
             continue
         placed = tuple(None if value != value else round(value, 4) for value in bench.tolist())
-        found.append(Spot(name, units.name, axes, numbers, on_board(bench, given.top, units.say), placed))
+        found.append(Spot(name, units.name, axes, numbers, on_board(bench, given.top, units), placed))
     return tuple(found)
 
 

@@ -79,11 +79,11 @@ class Teller:
         bench = self.bench(point)
         if bench is None or np.isnan(bench[2]):
             return ""
-        told = height(float(bench[2]), self.known.top, self.say)
+        told = height(float(bench[2]), self.known.top, self.units)
         under = self.known.evidence.board.underside - float(bench[2])
         if not under > SAME_PLACE:
             return told
-        return self.say("moves-height-under", height=told, mm=self.say.number(trimmed(under, 2)))
+        return self.say("moves-height-under", height=told, length=self.units.length(under))
 
     def happening(self, event: Event, turning: int) -> str:
         """What an event does; ``turning`` is the sense of the spindle before it."""

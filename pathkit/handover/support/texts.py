@@ -69,6 +69,11 @@ class Units:
         """The same as a number; None for what is not known."""
         return None if mm != mm else float(self.number(mm))
 
+    def length(self, mm: float) -> str:
+        """A length with its unit, and in mm beside it where the file counts in inches."""
+        in_mm = f"{self.say.number(trimmed(mm, 2))} mm"
+        return f"{self.say.number(trimmed(mm / self._mm, 3))} in ({in_mm})" if self.inches else in_mm
+
     def feed(self, mm_per_minute: float) -> str:
         """A feed with its unit."""
         say = self.say
@@ -86,16 +91,16 @@ class Units:
         )
 
 
-def on_board(point: NDArray[np.float64], top: float, say: Language = ENGLISH) -> str:
+def on_board(point: NDArray[np.float64], top: float, units: Units) -> str:
     """A place (3,) on the bench, mm, in words; empty if nothing of it is known."""
     x, y, z = point.tolist()
     ways = (x, "moves-right"), (y, "moves-away")
-    parts = [say(way, mm=say.number(trimmed(value, 2))) for value, way in ways if value == value]
-    return ", ".join([*parts, height(z, top, say)] if z == z else parts)
+    parts = [units.say(way, length=units.length(value)) for value, way in ways if value == value]
+    return ", ".join([*parts, height(z, top, units)] if z == z else parts)
 
 
-def height(z: float, top: float, say: Language = ENGLISH) -> str:
+def height(z: float, top: float, units: Units) -> str:
     """A height in mm on the bench against the board's top, in words."""
-    apart = trimmed(abs(z - top), 2)
-    side = "level" if apart == "0" else "above" if z > top else "below"
-    return say("moves-height", side=side, mm=say.number(apart))
+    apart = abs(z - top)
+    side = "level" if trimmed(apart, 2) == "0" else "above" if z > top else "below"
+    return units.say("moves-height", side=side, length=units.length(apart))

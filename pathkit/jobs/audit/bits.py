@@ -73,7 +73,7 @@ def asked_of(
     name = bits[turn]
     means = tables.tools[name]
     cutting = tables.cuttings[each_of(work["cutting"])[turn] or next(iter(tables.cuttings))]
-    steps = each_of(work["stepdown"])
+    steps = each_of(work.get("stepdown"))
     told = None if steps[0] is None else float(steps[min(turn, len(steps) - 1)])
     if told is not None and len(steps) <= turn:
         told *= min(1.0, float(means["diameter"]) / float(tables.tools[bits[0]]["diameter"]))
@@ -90,6 +90,10 @@ def asked_of(
             for name in ("slowest", "fastest")
         },
     }
+    feeds["power"] = cutting["power"]
+    if cutting["power"] is not None:
+        # Slower would burn more: no share of a beam's feed is taken.
+        feeds |= {"feed": float(cutting["feed"]), "plunge": float(cutting["feed"])}
     # No bit goes down faster than along, so a machine's share of the feed is a limit for its plunge too.
     feeds["plunge"] = min(feeds["plunge"], feeds["feed"])
     if strength["spindle"] != 1:
@@ -122,7 +126,7 @@ def judge_bits(
             what = f"{field} of {name!r} is {made[field]!r}, and the job file says {asked.tool[field]!r}"
             report.add("bits as asked", what, ("tools", name, field))
     cutting = path["cutting"]
-    for field in ("feed", "plunge", "spindle", "ramp"):
+    for field in ("feed", "plunge", "spindle", "ramp", "power"):
         if not same(cutting.get(field), asked.cutting[field]):
             what = f"has {field} {cutting.get(field)!r}, and the job file asks for {asked.cutting[field]!r}"
             report.add("feeds as asked", what, (*key, "cutting"), toolpath=path["name"])

@@ -17,7 +17,7 @@ from pathkit.jobs.audit.finished import features_of, outline_of
 from pathkit.jobs.audit.levels import lap
 from pathkit.jobs.audit.lines import contour_tracks
 from pathkit.jobs.audit.report import Report
-from pathkit.jobs.audit.tables import Table, Tables
+from pathkit.jobs.audit.tables import MARKS, Table, Tables
 from pathkit.jobs.audit.tolerances import CHORD, COMMON, EXACT, HAIR, ROUNDING
 from pathkit.jobs.audit.works import Copy, Work, takes_off
 
@@ -110,7 +110,7 @@ def place_of(copy: Copy, works: Sequence[Work], tables: Tables, parts: Mapping[s
             return _between(plane.turned(np.concatenate(edges), turn), np.concatenate(found), turn)
     for work in works:
         # Marks, holes and the bit's path round a shape lie in every copy where the job file says.
-        if work.kind in ("engrave", "drill", "contour", "chamfer") and copy.of(work):
+        if work.kind in (*MARKS, "drill", "contour", "chamfer") and copy.of(work):
             drawn = [points for figure in work.on(copy.number).figures_of() for points in figure.every]
             if work.kind == "contour":
                 allowance = float((work.table["finish"] or {}).get("allowance", 0.0))
@@ -289,7 +289,7 @@ def judge_inside(works: Sequence[Work], copies: Sequence[Copy], places: Sequence
                 report.add(COPIES, what, ("part", p), fix="move it, or take a larger board")
     for copy in copies:
         for work in works:
-            if work.kind not in ("engrave", "drill", "slot", "chamfer"):
+            if work.kind not in (*MARKS, "drill", "slot", "chamfer"):
                 continue
             for path in copy.of(work):
                 if _off(plane.vertices_of(path["curve"]), stock) > EXACT:

@@ -17,7 +17,7 @@ from pathkit.jobs.audit.bits import judge_bits
 from pathkit.jobs.audit.chamfers import chamfer_tracks
 from pathkit.jobs.audit.figures import CannotRead
 from pathkit.jobs.audit.holes import holes_of, is_wide, judge_hole
-from pathkit.jobs.audit.levels import Holding, judge_entry, judge_heights, judge_tabs
+from pathkit.jobs.audit.levels import Holding, judge_burning, judge_entry, judge_heights, judge_tabs, lap
 from pathkit.jobs.audit.lines import contour_tracks, judge_lines, judge_neighbours, line_tracks
 from pathkit.jobs.audit.openings import openings_of
 from pathkit.jobs.audit.pockets import (
@@ -33,7 +33,7 @@ from pathkit.jobs.audit.pockets import (
 from pathkit.jobs.audit.report import Report
 from pathkit.jobs.audit.rest import judge_rests
 from pathkit.jobs.audit.tables import Table, Tables
-from pathkit.jobs.audit.tolerances import EXACT, HAIR
+from pathkit.jobs.audit.tolerances import CLOSE, EXACT, HAIR
 from pathkit.jobs.audit.works import Copy, Work, takes_off
 
 CUTS: Final = "cuts as asked"
@@ -80,7 +80,7 @@ class Judge:
     def copy(self, copy: Copy, place: Place) -> None:
         """Every operation of one copy."""
         at_home = {
-            key: tuple({**path, "curve": place.curve_back(path["curve"])} for path in paths)
+            key: tuple({**path, "z": _heights(path), "curve": place.curve_back(path["curve"])} for path in paths)
             for key, paths in copy.paths.items()
         }
         here = Copy(copy.number, at_home, copy.bored, copy.part)
@@ -110,6 +110,9 @@ class Judge:
     def _plain(self, work: Work, path: Table, rough: Table, deeper: Sequence[float], place: Place) -> None:
         work = work.by_bit(path)
         judge_bits(work.asked, path, self.tools, self.tables.passes["steady_load"], work.key, self.report)
+        if work.kind == "burn":
+            judge_burning(work, path, self.report)
+            return
         judge_heights(work, path, deeper, self.report)
         judge_entry(work, path, self.report)
         holding = Holding(self.tabs, float(self.tables.stock["grain"]) - 90.0 * place.turn, self.machine)
@@ -122,7 +125,7 @@ class Judge:
             return {}
         found: dict[tuple[int, int], tuple[int, int]] = {}
         for lost in mine:
-            if copy.of(lost):
+            if copy.of(lost) or lost.kind == "burn":
                 continue
             for work in mine:
                 paths = copy.of(work)
@@ -195,6 +198,19 @@ def _engrave(work: Work, paths: Sequence[Table], _: float) -> list[str]:
     return judge_lines(line_tracks(work), paths, 0.0)
 
 
+def _burn(work: Work, paths: Sequence[Table], _: float) -> list[str]:
+    tracks = line_tracks(work)
+    said = judge_lines(tracks, paths, 0.0)
+    asked = float(work.table["passes"]) * sum(plane.length(track.points) for track in tracks.every)
+    burnt = sum(plane.length(lap(path)) for path in paths)
+    # Chords are shorter than their arcs: by less than a hundredth, as fine as they are.
+    if not said and abs(burnt - asked) > CLOSE * asked:
+        said.append(
+            f"follows {burnt:.1f} mm of lines, and {asked:.1f} mm are asked for in {work.table['passes']} passes"
+        )
+    return said
+
+
 def _chamfer(work: Work, paths: Sequence[Table], _: float) -> list[str]:
     return judge_lines(chamfer_tracks(work), paths, 0.0)
 
@@ -263,9 +279,15 @@ def _floors(floors: Sequence[Floor], paths: Sequence[Table], work: Work) -> list
 
 
 _LINES: Final[Mapping[str, Callable[[Work, Sequence[Table], float], list[str]]]] = {
-    "contour": _contour, "pocket": _pocket, "slot": _slot, "drill": _drill, "engrave": _engrave,
+    "contour": _contour, "pocket": _pocket, "slot": _slot, "drill": _drill, "engrave": _engrave, "burn": _burn,
     "chamfer": _chamfer,
 }  # fmt: skip
+
+
+def _heights(path: Table) -> tuple[float, float] | None:
+    """The lowest and the highest z of a curve in space, None of one in the plane."""
+    points = path["curve"]["points"]
+    return (min(p[2] for p in points), max(p[2] for p in points)) if len(points[0]) > 2 else None
 
 
 def _fingerprint(path: Table) -> tuple[Any, ...]:

@@ -42,6 +42,19 @@ def judge_heights(work: Work, path: Table, joined: Sequence[float], report: Repo
     _judge_bites(work, path, heights.wood_above(work.top, stock), bool(joined), report)
 
 
+def judge_burning(work: Work, path: Table, report: Report) -> None:
+    """That a beam follows its lines on the board's top, and goes about it in no other way."""
+    name, z = path["name"], path["z"]
+    if path.get("role", "cut") not in ROLES[work.kind]:
+        report.add("cuts as asked", f"is a {path.get('role', 'cut')}, and a burn is asked for", work.key, toolpath=name)
+    if z is None or max(abs(each - work.bottom) for each in z) > HAIR:
+        report.add("depths as asked", f"runs at z = {z}, and the board's top is at {work.bottom:g}", work.key,
+                   toolpath=name)  # fmt: skip
+    for check, field in (("entries as asked", "entry"), ("tabs as asked", "tabs"), ("depths as asked", "bottom")):
+        if path.get(field) not in (None, [], _PLUNGE):
+            report.add(check, f"has {field} {path[field]!r}, and a beam has none", work.key, toolpath=name)
+
+
 def _judge_bites(work: Work, path: Table, wood: float, joined: bool, report: Report) -> None:
     name, asked = path["name"], work.asked.stepdown
     given, levels = path.get("stepdown"), path.get("levels")

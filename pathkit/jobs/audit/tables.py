@@ -31,7 +31,8 @@ TOOL: Final = {
     "diameter": NEEDED, "number": None, "kind": "flat", "flutes": 2, "centre_cutting": False, "tip_length": 0.0,
     "angle": None, "cut_length": None, "shank": None, "holder": None, "reach": None,
 }  # fmt: skip
-CUTTING: Final = {"feed": NEEDED, "plunge": NEEDED, "spindle": NEEDED, "ramp": None, "slowest": None, "fastest": None}
+CUTTING: Final = {"feed": NEEDED, "plunge": NEEDED, "spindle": NEEDED, "ramp": None, "slowest": None, "fastest": None,
+                  "power": None}  # fmt: skip
 FINISH: Final = {"allowance": NEEDED, "full_depth": True}
 DEPTH: Final = {"from_top": None, "above_bed": None, "through": None}
 COMMON: Final = {
@@ -54,8 +55,16 @@ OPERATIONS: Final[Mapping[str, Table]] = {
         **COMMON, "shape": None, "text": None, "texts": None, "number_from": None, "text_at": None,
         "text_height": None,
     },
+    "burn": {
+        **{key: value for key, value in COMMON.items() if key not in ("bottom", "top", "stepdown")}, "shape": None,
+        "text": None, "texts": None, "number_from": None, "text_at": None, "text_height": None, "passes": 1,
+    },
     "chamfer": {**BEVEL, "side": "outside", "width": NEEDED, "direction": "climb"},
 }  # fmt: skip
+MARKS: Final = ("engrave", "burn")
+"""Operations that may differ from copy to copy, by a text."""
+BEAM: Final = {"plunge": None, "spindle": 0.0}
+"""What a cutting with a power does not say: a beam goes nowhere but along, and nothing turns."""
 PART: Final = {
     "name": NEEDED, "like": None, "quantity": None, "at": None, "turn": None, "outline": None, "shapes": {},
     "operations": (), "zones": (), "precedence": (),
@@ -128,7 +137,7 @@ class Tables:
     @property
     def marked(self) -> bool:
         """Whether copies of a part are marked differently."""
-        works = (work for part in self.parts for work in part["operations"] if work["kind"] == "engrave")
+        works = (work for part in self.parts for work in part["operations"] if work["kind"] in MARKS)
         return any(work["texts"] is not None or work["number_from"] is not None for work in works)
 
     def fitted(self, area: Any, *, stays: bool) -> Any:
@@ -162,7 +171,7 @@ def read_tables(data: bytes, beside: Mapping[str, bytes]) -> Tables:
         reader.filled(whole["stock"], STOCK, ("stock",)),
         tuple(reader.board(each, ("board", k)) for k, each in enumerate(whole["board"])),
         tools,
-        {name: reader.filled(each, CUTTING, ("cutting", name)) for name, each in whole["cutting"].items()},
+        {name: reader.cutting(each, ("cutting", name)) for name, each in whole["cutting"].items()},
         tuple(reader.part(each, ("part", k)) for k, each in enumerate(_whole_parts(whole["part"]))),
         None if whole["layout"] is None else reader.filled(whole["layout"], LAYOUT, ("layout",)),
         tuple(reader.machine(each, ("machine", k)) for k, each in enumerate(whole["machine"])),
@@ -246,6 +255,13 @@ class _Reader:
         for k, zone in enumerate(zones):
             zone["shape"] = self.shape(zone["shape"], (*key, "zones", k, "shape"))
         return {**board, "zones": zones}
+
+    def cutting(self, table: Any, key: Key) -> dict[str, Any]:
+        """Feeds; of a beam, its feed is also that of going down, which it never does."""
+        if not isinstance(table, Mapping) or "power" not in table:
+            return self.filled(table, CUTTING, key)
+        burning = self.filled(table, {**CUTTING, **BEAM}, key)
+        return {**burning, "plunge": burning["feed"]}
 
     def machine(self, table: Any, key: Key) -> dict[str, Any]:
         machine = self.filled(table, MACHINE, key)

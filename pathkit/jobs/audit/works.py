@@ -14,7 +14,7 @@ from pathkit.jobs.audit.figures import CannotRead, Figure, Outline, figure_of
 from pathkit.jobs.audit.heights import foot, height, underside, wood_above
 from pathkit.jobs.audit.letters import lettered
 from pathkit.jobs.audit.report import Key, Report
-from pathkit.jobs.audit.tables import Table, Tables, listed, titled
+from pathkit.jobs.audit.tables import MARKS, Table, Tables, listed, titled
 
 _FLOOR: Final = r"( \d+)? (rows|raster|rings|wall)( \d+)?"  # raster: in folders of earlier versions
 _NAMES: Final[Mapping[str, re.Pattern[str]]] = {
@@ -25,6 +25,7 @@ _NAMES: Final[Mapping[str, re.Pattern[str]]] = {
         "slot": rf"( \d+)?|{_FLOOR}",
         "drill": rf"( \d+)?|{_FLOOR}",  # wide ones were cleared like pockets by earlier versions
         "engrave": r"( \d+)?",
+        "burn": r"( \d+)?",
         "chamfer": r"( \d+)?( hole( \d+)?)?",
     }.items()
 }
@@ -37,6 +38,7 @@ ROLES: Final[Mapping[str, tuple[str, ...]]] = {
     "slot": ("slot", "pocket", "finish"),
     "drill": ("drill", "pocket", "finish"),
     "engrave": ("engrave",),
+    "burn": ("engrave",),
     "chamfer": ("chamfer",),
 }
 
@@ -132,7 +134,7 @@ class Work:
     def on(self, number: str | None) -> Work:
         """The operation on the copy of that number: it differs if the operation engraves a text."""
         table = self.table
-        if self.kind != "engrave" or table["shape"] is not None:
+        if self.kind not in MARKS or table["shape"] is not None:
             return self
         copy = 0 if number is None else int(number) - 1
         if table["texts"] is not None:
@@ -232,12 +234,15 @@ def works_of(
     works = []
     for p, part in enumerate(tables.parts):
         for k, table in enumerate(part["operations"]):
-            top = None if table["top"] is None else height(table["top"], tables.stock)
+            top = None if table.get("top") is None else height(table["top"], tables.stock)
             # A skin is measured up from the nominal underside.
             skin = table.get("skin")
             if table["kind"] == "chamfer":
                 (named,) = each_of(table["tool"])
                 bottom = foot(table, tables.tools[named or next(iter(tables.tools))], tables.stock)
+            elif table["kind"] == "burn":
+                # A beam follows its lines on the board's nominal top.
+                bottom = height({"from_top": 0.0, "above_bed": None, "through": None}, tables.stock)
             else:
                 level = height(table["bottom"], tables.stock)
                 bottom = level if skin is None else underside(tables.stock) + float(skin)

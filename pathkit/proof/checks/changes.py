@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import pairwise
 
 import numpy as np
 
@@ -30,18 +31,19 @@ def bit_changes(evidence: Evidence) -> Verdict:
     What follows in the same file takes no position for granted: it moves Z alone first, and then gives X and Y again.
     """
     found: list[Finding] = []
-    count = 0
-    for last, first in _changes(evidence):
-        count += 1
-        stop = _stop(evidence, last, first)
+    ends, changes = _ends(evidence), list(_changes(evidence))
+    stops = [_stop(evidence, last, first) for last, first in changes]
+    within = [stop for stop in stops if stop is not None and stop not in ends]
+    until = dict(pairwise(within))
+    for stop, (_, first) in zip(stops, changes, strict=True):
         if stop is None:
             what = "goes on with another bit without a stop to change it"
             found.append(_finding(evidence, what, "post the program again", first))
             continue
         found += _raised(evidence, stop)
-        if stop not in _ends(evidence):
-            found += [*_off(evidence, stop), *_forgotten(evidence, stop)]
-    return Verdict(found[:MOST], figures={"changes": count})
+        if stop not in ends:
+            found += [*_off(evidence, stop), *_forgotten(evidence, stop, until.get(stop))]
+    return Verdict(found[:MOST], figures={"changes": len(changes)})
 
 
 def _changes(evidence: Evidence) -> Iterator[tuple[int, int]]:
@@ -98,15 +100,17 @@ def _off(evidence: Evidence, stop: int) -> Iterator[Finding]:
         yield _finding(evidence, "the spindle turns while the bit is changed", "switch it off before the stop", stop)
 
 
-def _forgotten(evidence: Evidence, stop: int) -> Iterator[Finding]:
-    """What the rest of the file takes for granted, when it is read as if the bit might be anywhere."""
+def _forgotten(evidence: Evidence, stop: int, until: int | None) -> Iterator[Finding]:
+    """What the file takes for granted up to the next such stop (``until``; None: its end), when it is read as if the
+    bit might be anywhere. What comes after that stop is read again from there, with no more taken for granted."""
     lines = evidence.text.splitlines(keepends=True)
     begins, goes_on = evidence.line(0), evidence.line(stop)
+    ends = None if until is None else evidence.line(until)
     if evidence.capabilities.grammar is None or begins is None or goes_on is None:
         return
     # The lines that set the modes, without any move in machine coordinates: after one, rapids sideways are allowed.
     modes = [line for line in lines[: begins - 1] if b"G53" not in line.replace(b" ", b"")]
-    read = interpret(b"".join([*modes, *lines[goes_on - 1 :]]), evidence.capabilities)
+    read = interpret(b"".join([*modes, *lines[goes_on - 1 : ends]]), evidence.capabilities)
     for finding in read.findings:
         if finding.check == "unknown state":
             line = None if finding.line is None else finding.line - len(modes) + goes_on - 1

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import hashlib
 import math
+from collections import defaultdict
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
-from typing import Any, Final
+from typing import Any
 
 import numpy as np
 
@@ -17,8 +18,10 @@ from pathkit.proof.checks.gouges import MOST, region_of, solid_of, tolerance
 from pathkit.proof.ends import in_which
 from pathkit.proof.evidence import Evidence, check
 from pathkit.proof.material.bits import full_width
+from pathkit.proof.material.copies import COUNTS, Known, Moves, passing
 from pathkit.proof.material.cross_sections import Cuts, Level, grown, line_of, united
 from pathkit.proof.material.stubs import Stub, stubs_of
+from pathkit.proof.material.webs import least_web
 from pathkit.proof.result import Figure, Verdict
 from pathkit.tolerances import (
     CRUMB,
@@ -30,9 +33,6 @@ from pathkit.tolerances import (
     WALL,
     WALL_CHORDS,
 )
-
-WEB: Final = 2.0
-"""In diameters of the widest bit: webs wider than this are strong, and are not measured."""
 
 
 @dataclass(frozen=True)
@@ -91,31 +91,6 @@ def finished_shape(evidence: Evidence) -> Verdict:
     if math.isfinite(web):
         figures["least_web_mm"] = round(web, 3)
     return Verdict(found, figures=figures, proved=cuts.known)
-
-
-def least_web(level: Level) -> float:
-    """The least distance (mm) between two grounds that are swept at this height and do not touch.
-
-    Infinite if there is none narrower than `WEB` diameters of the widest bit. Wood between two stretches of the same
-    ground is not measured.
-    """
-    import shapely
-
-    every = np.arange(len(level.lines))
-    grounds = shapely.get_parts(level.swept(every))
-    if len(grounds) < 2:
-        return math.inf
-    # A line's first point lies in its own ground and in no other.
-    starts = shapely.get_point(level.lines, 0)
-    of = np.zeros(len(every), np.int64)
-    line, ground = shapely.STRtree(grounds).query(starts, predicate="intersects")
-    of[line] = ground
-    widest = 2.0 * float(level.radius.max())
-    one, other = level.tree.query(level.lines, predicate="dwithin", distance=(1.0 + WEB) * widest)
-    apart = of[one] < of[other]
-    one, other = one[apart], other[apart]
-    between = shapely.distance(level.lines[one], level.lines[other]) - level.radius[one] - level.radius[other]
-    return float(between.min(initial=math.inf, where=between <= WEB * widest))
 
 
 def _demands(evidence: Evidence) -> list[Demand]:
@@ -212,44 +187,65 @@ class _Judge:
         self.bevels = united([grown(line_of(edge, WALL_CHORDS), self.slack) for edge in edges])
         self.tree = shapely.STRtree([stub.plan for stub in stubs])
         self._worked_out: dict[tuple[bytes, float], tuple[Any, Any]] = {}
-        self._cut: set[bytes] = set()
+        self.apart = COUNTS * self.count
+        self._cut: defaultdict[bytes, Known] = defaultdict(Known)
 
     def lacking(self, demand: Demand) -> str:
         """What of a demand is not cut, in words; empty if all of it is.
 
-        Where nothing is lacking, copies are not judged again that demand the same and are cut by the same moves.
+        Where nothing is lacking, copies that demand the same are not judged again: those cut by the same moves, and
+        those cut by moves so near that bits smaller by as much would have cut all of it.
         """
         depth = demand.floor + (HALF_COUNT * self.count + SAME_HEIGHT if demand.through else self.slack)
-        moves = self._moves_at(demand, depth)
-        if moves in self._cut:
+        shape, moves = self._shape(demand, depth), self._moves(demand, depth)
+        known = self._cut[shape]
+        if known.vouch_for(moves):
+            return ""
+        if not self._lacking(demand, depth, self.apart + SAME_PLACE):
+            known.add(moves, self.apart)
             return ""
         what = self._lacking(demand, depth)
         if not what:
-            self._cut.add(moves)
+            known.add(moves, 0.0)
         return what
 
-    def _moves_at(self, demand: Demand, depth: float) -> bytes:
-        """All that decides whether a demand is cut from ``depth`` (mm) up, but for where it lies: a digest."""
+    def _moves(self, demand: Demand, depth: float) -> tuple[Moves, ...]:
+        """The moves that decide whether a demand is cut from ``depth`` (mm) up, at each height that is looked at."""
         import shapely
 
         wide = max((tool.radius for tool in self.cuts.tools), default=0.0) + 3.0 * self.slack + 2.0 * CUT_RIM
         left, front, right, back = shapely.bounds(demand.region)
         box = (left - wide, front - wide, right + wide, back + wide)
-        area = shapely.box(*box)
-        stubs = [self.stubs[k] for k in np.sort(self.tree.query(area))]
         heights = {depth, *(depth + full_width(tool) for tool in self.cuts.tools)}
-        heights.update(stub.top + self.slack for stub in stubs if stub.top > depth)
-        shapes = [demand.region, demand.clip, shapely.intersection(self.bevels, area), *(stub.plan for stub in stubs)]
-        said = hashlib.sha256(repr((demand.floor, demand.through, demand.rim, demand.core)).encode())
-        for shape in shapes:
-            points = shapely.get_coordinates(shape) - box[:2]
+        heights.update(stub.top + self.slack for stub in self._stubs_at(demand) if stub.top > depth)
+        return tuple(passing(self.cuts.at(z), box, self.apart) for z in sorted(heights))
+
+    def _shape(self, demand: Demand, depth: float) -> bytes:
+        """All else that decides it, but for where it lies: a digest."""
+        import shapely
+
+        stubs = self._stubs_at(demand)
+        said = hashlib.sha256(repr((depth, demand.through, demand.rim, demand.core, [s.top for s in stubs])).encode())
+        if len(self.cuts.tools) > 1 or not shapely.is_empty(self.bevels):
+            # Which bits are at work there decides what is asked of them.
+            said.update(repr(self._tools(demand, depth)).encode())
+        origin = np.array(shapely.bounds(demand.region)[:2])
+        for shape in (demand.region, demand.clip, *(stub.plan for stub in stubs)):
+            points = shapely.get_coordinates(shape) - origin
             said.update(b"%d " % len(points) + np.round(points / SAME_PLACE).astype(np.int64).tobytes())
-        said.update(repr([stub.top for stub in stubs]).encode())
-        for z in sorted(heights):
-            said.update(repr(z).encode() + self.cuts.at(z).passing(box))
         return said.digest()
 
-    def _lacking(self, demand: Demand, depth: float) -> str:
+    def _stubs_at(self, demand: Demand) -> list[Stub]:
+        """The stubs of tabs that may lie where a demand is judged."""
+        import shapely
+
+        beyond = 2.0 * (self.slack + CUT_RIM)
+        left, front, right, back = shapely.bounds(demand.region)
+        near = self.tree.query(shapely.box(left - beyond, front - beyond, right + beyond, back + beyond))
+        return [self.stubs[k] for k in np.sort(near)]
+
+    def _lacking(self, demand: Demand, depth: float, less: float = 0.0) -> str:
+        """What is not cut from ``depth`` (mm) up; with ``less``, by bits smaller by as much, whatever may excuse it."""
         import shapely
 
         tools = self._tools(demand, depth)
@@ -270,7 +266,7 @@ class _Judge:
             over = united([stub.plan for stub in stubs if depth < stub.top <= top])
             heights.append((top + self.slack, shapely.intersection(wanted, over)))
         for z, region in heights:
-            if what := self._missing(demand, region, z, least):
+            if what := self._missing(demand, region, z, least, less):
                 return what
         return ""
 
@@ -283,15 +279,17 @@ class _Judge:
         """The corners too sharp for every bit at work there, and deeper than its radius, in words; empty for none."""
         import shapely
 
-        if demand.rim or not (tools := self._tools(demand, demand.floor + self.slack)):
+        def deep(bit: float) -> Any:
+            return shapely.get_parts(self._once_for_all_alike(demand, bit, _out_of_reach))
+
+        if demand.rim or not any(len(deep(tool.radius)) for tool in self.cuts.tools):
             return ""
-        radius = min(tool.radius for tool in tools)
-        deep = shapely.get_parts(self._once_for_all_alike(demand, radius, _out_of_reach))
-        if not len(deep):
+        radius = min((tool.radius for tool in self._tools(demand, demand.floor + self.slack)), default=math.inf)
+        if math.isinf(radius) or not len(pieces := deep(radius)):
             return ""
         places = ", ".join(
             f"{piece.area:.2f} mm² at ({point.x:.1f}, {point.y:.1f})"
-            for piece in deep[:MOST]
+            for piece in pieces[:MOST]
             for point in [shapely.point_on_surface(piece)]
         )
         return f"keeps slivers in corners too sharp for a bit of {2.0 * radius:g} mm: {places}"
@@ -340,15 +338,15 @@ class _Judge:
                 wanted = shapely.difference(wanted, grown(wanted, -CUT_RIM))
         return wanted if demand.clip is None else shapely.intersection(wanted, demand.clip)
 
-    def _missing(self, demand: Demand, region: Any, z: float, least: float) -> str:
+    def _missing(self, demand: Demand, region: Any, z: float, least: float, less: float) -> str:
         import shapely
 
         level = self.cuts.at(z)
-        missing = shapely.difference(region, level.swept(level.near(region)))
+        missing = shapely.difference(region, level.swept(level.near(region), less))
         pieces = [
             piece
             for piece in shapely.get_parts(missing)
-            if shapely.area(piece) > CRUMB * least and self._could_be_cut(demand, level, piece, least)
+            if shapely.area(piece) > CRUMB * least and (less or self._could_be_cut(demand, level, piece, least))
         ]
         if not pieces:
             return ""

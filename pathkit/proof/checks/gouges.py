@@ -294,4 +294,4 @@ def _depths(level: Level, keep: Any, held: NDArray[np.int64]) -> tuple[NDArray[n
     import shapely
 
     near = np.setdiff1d(level.near(keep), held, assume_unique=True)
-    return near, level.radius[near] - shapely.distance(level.lines[near], keep)
+    return near, level.radius[near] - shapely.distance(keep, level.lines[near])

@@ -54,15 +54,15 @@ def loose_pieces(removal: Removal) -> tuple[tuple[Loose, ...], int]:
     from pathkit.proof.material.pieces_kernel import NEVER, partings
 
     nx = removal.opened.shape[1]
-    when = np.where(removal.opened < 0, NEVER, removal.opened)
+    # Without its sign, the −1 of what is not cut through is `NEVER`.
+    when = removal.opened & NEVER
     if not (removal.opened >= 0).any():
         return (), 1
-    when = _least_around(_least_around(when).T).T.ravel()
+    when = _least_around(when).ravel()
     gone = np.flatnonzero(when != NEVER)
     order = gone[np.argsort(-when[gone].astype(np.int64), kind="stable")]
     dust = max(1, math.ceil(DUST / removal.grid**2))
-    events, final = partings(when, order, _held_points(removal).ravel(), nx, dust)
-    counts = np.unique(final[final >= 0], return_counts=True)[1]
+    events, counts = partings(when, order, _held_points(removal).ravel(), nx, dust)
     found = [
         Loose(
             int(row),
@@ -76,10 +76,13 @@ def loose_pieces(removal: Removal) -> tuple[tuple[Loose, ...], int]:
 
 
 def _least_around(rows: NDArray[np.int32]) -> NDArray[np.int32]:
-    """Along each row the least of every three neighbours; of the two at either end."""
-    least = rows.copy()
-    np.minimum(least[:, 1:], rows[:, :-1], out=least[:, 1:])
-    np.minimum(least[:, :-1], rows[:, 1:], out=least[:, :-1])
+    """(ny, nx) the least of each number and its eight neighbours."""
+    along = rows.copy()
+    np.minimum(along[:, 1:], rows[:, :-1], out=along[:, 1:])
+    np.minimum(along[:, :-1], rows[:, 1:], out=along[:, :-1])
+    least = along.copy()
+    np.minimum(least[1:], along[:-1], out=least[1:])
+    np.minimum(least[:-1], along[1:], out=least[:-1])
     return least
 
 

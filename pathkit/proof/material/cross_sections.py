@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import Any
+from typing import Any, Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,7 +16,7 @@ from pathkit.model.tool import Tool
 from pathkit.motion.program import RAPID, Program
 from pathkit.proof.material.bits import cone, width_at
 from pathkit.proof.material.segments import Segments, segments_of
-from pathkit.tolerances import SAME_PLACE, SLOPE_STEP, WALL_CHORDS
+from pathkit.tolerances import SLOPE_STEP, WALL_CHORDS
 
 Array = NDArray[np.float64]
 
@@ -40,7 +40,7 @@ class Level:
     first: NDArray[np.int64]
     last: NDArray[np.int64]
     segments: Segments
-    _swept: dict[int, Any] = field(default_factory=dict, repr=False)
+    _swept: dict[tuple[int, float], Any] = field(default_factory=dict, repr=False)
 
     @cached_property
     def tree(self) -> Any:
@@ -65,34 +65,15 @@ class Level:
         kept: NDArray[np.int64] = found[near]
         return kept
 
-    def passing(self, box: tuple[float, float, float, float]) -> bytes:
-        """What passes through a box (x0, y0, x1, y1), in bytes that are equal where the same is swept but for a shift.
-
-        Segments count from the box's corner, in no order and in no direction, to `SAME_PLACE`.
-        """
-        import shapely
-
-        lines = self.tree.query(shapely.box(*box), predicate="intersects")
-        count = self.last[lines] - self.first[lines]
-        of = np.repeat(lines, count)
-        at = np.arange(len(of)) - np.repeat(np.cumsum(count) - count, count) + self.first[of]
-        ends = np.stack([self.segments.start[at, :2], self.segments.end[at, :2]], axis=1)
-        inside = ((ends.max(axis=1) >= box[:2]) & (ends.min(axis=1) <= box[2:])).all(axis=1)
-        ends, of = ends[inside] - box[:2], of[inside]
-        places = np.round(ends / SAME_PLACE).astype(np.int64)
-        turned = np.lexsort((places[:, :, 1], places[:, :, 0]), axis=1)
-        undirected = np.take_along_axis(places, turned[:, :, None], axis=1).reshape(-1, 4)
-        width = np.round(self.radius[of] / SAME_PLACE).astype(np.int64)
-        return np.unique(np.column_stack([undirected, width, self.tool[of]]), axis=0).tobytes()
-
-    def swept(self, lines: NDArray[np.int64]) -> Any:
-        """The ground that these lines sweep; at most `WALL_CHORDS` inside the true shape."""
-        missing = [int(k) for k in lines if int(k) not in self._swept]
+    def swept(self, lines: NDArray[np.int64], less: float = 0.0) -> Any:
+        """The ground that these lines sweep with bits smaller by ``less`` mm; at most `WALL_CHORDS` inside the true
+        shape."""
+        missing = [int(k) for k in lines if (int(k), less) not in self._swept]
         for radius in {float(self.radius[k]) for k in missing}:
             some = [k for k in missing if self.radius[k] == radius]
-            grounds = grown(self.lines[some], radius)
-            self._swept.update(zip(some, grounds, strict=True))
-        return united([self._swept[int(k)] for k in lines])
+            grounds = grown(self.lines[some], max(radius - less, 0.0))
+            self._swept.update(zip(((k, less) for k in some), grounds, strict=True))
+        return united([self._swept[int(k), less] for k in lines])
 
     def row_of(self, line: int, region: Any) -> int:
         """The row of this line that comes nearest to the region."""
@@ -143,7 +124,9 @@ class Cuts:
         place = start + (end - start) * share
         begin = np.where((cross & (rise < 0.0))[:, None], place, start)[keep]
         stop = np.where((cross & (rise > 0.0))[:, None], place, end)[keep]
-        return _join_lines(z, Segments(begin, stop, row[keep]), radius[keep], self._bit[keep])
+        segments, radius, bit = Segments(begin, stop, row[keep]), radius[keep], self._bit[keep]
+        first = _first_times(segments, radius, bit)
+        return _join_lines(z, segments.of(first), radius[first], bit[first])
 
 
 def quarters(radius: float) -> int:
@@ -217,6 +200,26 @@ def _split_by_height(segments: Segments, pointed: NDArray[np.bool_]) -> Segments
     start, way = segments.start[of], (segments.end - segments.start)[of]
     total = count[of, None]
     return Segments(start + way * (step / total), start + way * ((step + 1) / total), segments.row[of])
+
+
+def _first_times(segments: Segments, radius: Array, bit: NDArray[np.int32]) -> NDArray[np.bool_]:
+    """(m,) True where the plan of a segment is not that of one before it, run either way: the levels of a cut sweep the
+    same ground, and one is enough to tell."""
+    start, end = (np.ascontiguousarray(places[:, :2] + 0.0) for places in (segments.start, segments.end))
+    from_start, from_end = (places.view(np.uint64) @ _SCATTER[:2] for places in (start, end))
+    wide = np.ascontiguousarray(radius).view(np.uint64) * _SCATTER[2] + bit.astype(np.uint64) * _SCATTER[3]
+    # Equal plans have equal numbers; of unlike ones with equal numbers none is left out.
+    number = from_start * from_end + from_start + from_end + wide
+    _, first, which = np.unique(number, return_index=True, return_inverse=True)
+    one = first[which]
+    same = (start[one] == start).all(axis=1) & (end[one] == end).all(axis=1)
+    same |= (start[one] == end).all(axis=1) & (end[one] == start).all(axis=1)
+    again: NDArray[np.bool_] = same & (radius[one] == radius) & (bit[one] == bit) & (one < np.arange(len(one)))
+    return ~again
+
+
+_SCATTER: Final = np.array([0x9E3779B97F4A7C15, 0xC2B2AE3D27D4EB4F, 0x165667B19E3779F9, 0x27D4EB2F165667C5], np.uint64)
+"""Odd numbers that spread what they are multiplied with over all 64 bits."""
 
 
 def _join_lines(z: float, segments: Segments, radius: Array, bit: NDArray[np.int32]) -> Level:

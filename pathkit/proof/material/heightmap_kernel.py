@@ -131,7 +131,9 @@ def _cut(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
     ux, uy, rise, z = 0.0, 0.0, 0.0, min(a[2], b[2])
     if run > 0.0:
         ux, uy, rise, z = (b[0] - a[0]) / run, (b[1] - a[1]) / run, (b[2] - a[2]) / run, a[2]
-    level = shape == FLAT and rise == 0.0
+    # Under the lower end of a flat bit's move its floor is that end's: most of what a short move covers lies there.
+    lowest, flat = min(a[2], b[2]), shape == FLAT
+    level, foot = flat and rise == 0.0, b if b[2] < a[2] else a
     taken, deepest = 0.0, 0.0
     for j in range(
         max(int(np.ceil((min(a[1], b[1]) - radius) / grid - 0.5)), 0),
@@ -142,15 +144,18 @@ def _cut(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
         if low > high:
             continue
         inner, outer = _span(y, a[0], a[1], b[0], b[1], radius - slack)
+        half = np.sqrt(max(radius * radius - (y - foot[1]) * (y - foot[1]), 0.0)) if flat else -1.0
         for i in range(max(int(np.ceil(low / grid - 0.5)), 0), min(int(np.floor(high / grid - 0.5)), nx - 1) + 1):
-            before = height[j, i]
-            floor = z
-            if not level:
-                floor = _floor((i + 0.5) * grid - a[0], y - a[1], z, ux, uy, run, rise, radius, shape, slope)
+            before, x = height[j, i], (i + 0.5) * grid
+            if flat and lowest >= before:
+                continue
+            floor = lowest
+            if not level and abs(x - foot[0]) > half:
+                floor = _floor(x - a[0], y - a[1], z, ux, uy, run, rise, radius, shape, slope)
             if floor >= before:
                 continue
             height[j, i] = floor
-            if inner <= (i + 0.5) * grid <= outer:
+            if inner <= x <= outer:
                 deepest = max(deepest, before - floor)
             taken += max(min(before, top) - max(floor, underside), 0.0)
             if floor <= skin and opened[j, i] < 0:

@@ -48,12 +48,13 @@ def _neighbour(cell: int, side: int, nx: int, cells: int) -> int:
     return cell - nx
 
 
-@kernel(allocates=False)
+@kernel
 def _final(
     when: Numbers, anchor: NDArray[np.bool_], nx: int, parent: Numbers, area: Numbers, held: Numbers, last: Numbers
-) -> None:
-    """The pieces of the wood that stays: runs of cells along each row, joined where they touch the row before."""
-    cell = 0
+) -> Numbers:
+    """The pieces of the wood that stays: runs of cells along each row, joined where they touch the row before. Returns
+    how many cells each has."""
+    runs, cell = 0, 0
     while cell < len(when):
         if when[cell] != NEVER:
             cell += 1
@@ -65,10 +66,17 @@ def _final(
             anchors += 1 if anchor[cell] else 0
             cell += 1
         area[first], held[first], last[first] = cell - first, anchors, -1
+        runs += 1
         for at in range(first, cell):
             # Once for each run of the row before.
             if at >= nx and when[at - nx] == NEVER and (at == first or when[at - nx - 1] != NEVER):
                 _join(parent, area, held, last, first, at - nx)
+    sizes, pieces = np.empty(runs, np.int32), 0
+    for one in range(len(when)):
+        if parent[one] == one:
+            sizes[pieces] = area[one]
+            pieces += 1
+    return sizes[:pieces]
 
 
 @kernel(allocates=False)
@@ -83,8 +91,8 @@ def _beside(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
             other = _neighbour(gone[at], side, nx, len(parent))
             if other >= 0 and parent[other] >= 0:
                 whole = root(parent, other)
-                if mark[whole] != row:
-                    mark[whole] = row
+                if mark[whole] != row + 1:
+                    mark[whole] = row + 1
                     beside[pieces, 0], beside[pieces, 1] = whole, area[whole]
                     beside[pieces, 2], beside[pieces, 3] = held[whole], last[whole]
                     pieces += 1
@@ -106,23 +114,20 @@ def _is_largest(one: int, pieces: int, parent: Numbers, beside: NDArray[np.int64
 def partings(
     when: Numbers, order: NDArray[np.int64], anchor: NDArray[np.bool_], nx: int, dust: int
 ) -> tuple[NDArray[np.int64], Numbers]:
-    """Every piece that comes loose, and the pieces at the end.
+    """Every piece that comes loose, and the cells of each piece at the end.
 
     ``when`` (cells,) is the row that removes a cell, `NEVER` for wood that stays; ``order`` the cells that go, latest
     first; ``anchor`` where something holds. Returns (k, 4): row, a cell of the piece, its cells, the last row that cuts
-    it again (−1: none); and for each cell of the final wood its piece's representative (−1: no wood).
+    it again (−1: none); and (p,) how many cells each piece of the wood that stays has.
 
     When a row separates wood, each piece of ``dust`` cells or more that nothing holds has come loose, except the
     largest: the others came from it.
     """
     cells = len(when)
-    parent, mark = np.full(cells, -1, np.int32), np.full(cells, -1, np.int32)
-    area, held, last = np.zeros(cells, np.int32), np.zeros(cells, np.int32), np.full(cells, -1, np.int32)
-    _final(when, anchor, nx, parent, area, held, last)
-    final = np.full(cells, -1, np.int32)
-    for cell in range(cells):
-        if parent[cell] >= 0:
-            final[cell] = root(parent, cell)
+    # Memory that is zero costs nothing until it is written to, and most cells need a parent only.
+    parent, mark = np.full(cells, -1, np.int32), np.zeros(cells, np.int32)
+    area, held, last = np.zeros(cells, np.int32), np.zeros(cells, np.int32), np.zeros(cells, np.int32)
+    final = _final(when, anchor, nx, parent, area, held, last)
     events = np.zeros((64, 4), np.int64)
     beside = np.zeros((64, 4), np.int64)
     count, first = 0, 0

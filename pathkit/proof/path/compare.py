@@ -29,7 +29,7 @@ MOST_FINDINGS = 40
 LOOK_AHEAD = 80
 """Rows searched on either side for the next place where both are at one point."""
 
-_CHECK_OF = {"spindle": "spindle", "tool": "tool changes", "stop": "end state"}
+_CHECK_OF = {"spindle": "spindle", "beam": "beam", "tool": "tool changes", "stop": "end state"}
 _MOTION = {0: "a rapid", 1: "a line", 2: "an arc"}
 
 Array = NDArray[np.float64]

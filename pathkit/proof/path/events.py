@@ -14,6 +14,7 @@ from typing import Literal
 from pathkit.machine.capabilities import Capabilities
 from pathkit.machine.profile import SpindleControl
 from pathkit.motion.program import (
+    Beam,
     Coolant,
     Dwell,
     Event,
@@ -27,7 +28,7 @@ from pathkit.motion.program import (
 )  # fmt: skip
 from pathkit.tolerances import DWELL_SLACK, LIFT_SLACK
 
-Kind = Literal["spindle", "tool", "dwell", "pause", "coolant", "offset", "lift", "stop"]
+Kind = Literal["spindle", "beam", "tool", "dwell", "pause", "coolant", "offset", "lift", "stop"]
 
 WINDOW = 40
 """Signals searched on either side for the next pair that agrees."""
@@ -50,6 +51,7 @@ class Signal:
         if self.kind == "dwell":
             return f"a dwell of {self.value:g} s"
         says = {
+            "beam": "the beam",
             "tool": "tool",
             "pause": "a pause",
             "coolant": "coolant",
@@ -87,11 +89,18 @@ def _safe_events(program: Program, capabilities: Capabilities, control: SpindleC
     """
     off = Spindle(0.0, 0)
     turning = off
+    lit, dark = Beam("off"), Beam("off")
     stopped: tuple[int, Spindle] | None = None
+    shut: tuple[int, Beam] | None = None
     tool: ToolChange | None = None
     rows = len(program)
     events = [(int(at), e) for at, e in zip(program.event_at, program.event, strict=True) if not isinstance(e, Stop)]
-    for at, event in [*events, (rows, off), (rows, Coolant("off")), (rows, Stop())]:
+    for at, event in [*events, (rows, off), (rows, dark), (rows, Coolant("off")), (rows, Stop())]:
+        if shut is not None and (at > shut[0] or isinstance(event, Beam)):
+            if not (isinstance(event, Beam) and at == shut[0]):
+                lit = shut[1]
+                yield shut
+            shut = None
         if stopped is not None and (at > stopped[0] or isinstance(event, Spindle)):
             where, before = stopped
             stopped = None
@@ -109,6 +118,9 @@ def _safe_events(program: Program, capabilities: Capabilities, control: SpindleC
                     yield at, off
                 yield at, event
             turning = event if event.sense != 0 else off
+        elif isinstance(event, Beam):
+            lit = event
+            yield at, event
         elif event == tool:
             continue  # That bit is already in.
         elif isinstance(event, ToolChange | Pause):
@@ -116,6 +128,9 @@ def _safe_events(program: Program, capabilities: Capabilities, control: SpindleC
             waits = isinstance(event, Pause) or capabilities.tool_change != "word" or event.number is None
             if isinstance(event, ToolChange) and first and waits:
                 continue
+            if lit != dark:
+                shut, lit = (at, lit), dark
+                yield at, dark
             if turning.sense != 0:
                 stopped, turning = (at, turning), off
                 yield at, off if control.control == "words" else _by_hand(off)
@@ -131,6 +146,7 @@ def _by_hand(event: Spindle) -> Pause:
 def _state_changes(stream: Iterator[tuple[int, Event]], offset: str) -> list[Signal]:
     state: dict[str, Signal] = {
         "spindle": Signal(0, "spindle", 0.0, 0),
+        "beam": Signal(0, "beam", "off"),
         "coolant": Signal(0, "coolant", "off"),
         "offset": Signal(0, "offset", offset),
     }
@@ -158,6 +174,8 @@ def _signal(at: int, event: Event) -> Signal | None:
     match event:
         case Spindle(speed, sense):
             return Signal(at, "spindle", speed, sense) if sense and speed > 0.0 else Signal(at, "spindle", 0.0, 0)
+        case Beam(mode):
+            return Signal(at, "beam", mode)
         case ToolChange(name, number):
             return Signal(at, "tool", name if number is None else float(number))
         case Dwell(seconds):

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.findings import Finding
-from pathkit.motion.program import Dwell, Event, Pause, Program, Spindle
+from pathkit.motion.program import Beam, Dwell, Event, Pause, Program, Spindle
 from pathkit.proof.evidence import Evidence, ProofCheck, check
 from pathkit.proof.result import Verdict
 from pathkit.tolerances import SAME_PLACE
@@ -58,7 +58,7 @@ def _events(original: Program, twin: Program, evidence: Evidence) -> list[Findin
         serving, row = serving and where == row, where
         if at < len(found) and found[at] == (where, event):
             at += 1
-        elif isinstance(event, Spindle) or _may_go(event, serving, evidence.manual):
+        elif isinstance(event, Spindle | Beam) or _may_go(event, serving, evidence.manual):
             serving = True
         else:
             line = evidence.line(min(where, len(twin) - 1)) if len(twin) else None

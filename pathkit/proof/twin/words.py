@@ -21,7 +21,7 @@ from pathkit.machine.capabilities import Capabilities
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Setup
 from pathkit.model.stock import Stock
-from pathkit.motion.program import Spindle
+from pathkit.motion.program import Beam, Spindle
 from pathkit.proof.checks import travel
 from pathkit.proof.checks import words as words_checks
 from pathkit.proof.evidence import Evidence, ProofCheck, check, gather, one_file
@@ -291,13 +291,17 @@ class _Blocks:
 
 @check("no spindle", limits="A spindle switched by hand is up to the operator.")
 def no_spindle(evidence: Evidence) -> Verdict:
-    """The twin never starts the spindle."""
+    """The twin never starts the spindle, nor a beam."""
     read = evidence.read
     found = []
+    if read.power is not None and (read.power > 0.0).any():
+        row = int(np.argmax(read.power > 0.0))
+        what = "the beam burns in the twin"
+        found.append(Finding(check="no spindle", what=what, fix="make the twin again", line=evidence.line(row)))
     for at, event in zip(read.event_at, read.event, strict=True):
-        if isinstance(event, Spindle) and event.sense != 0:
+        if (isinstance(event, Spindle) and event.sense != 0) or (isinstance(event, Beam) and event.mode != "off"):
             line = evidence.line(min(int(at), len(read) - 1)) if len(read) else None
-            what = "the spindle is switched on in the twin"
+            what = f"the {type(event).__name__.lower()} is switched on in the twin"
             found.append(Finding(check="no spindle", what=what, fix="make the twin again", line=line))
     blocks = blocks_of(evidence.text, evidence.capabilities) if evidence.capabilities.grammar is not None else None
     maybe = [] if blocks is None else [blocks[k] for k, line in enumerate(blocks.plain) if "M" in line or "S" in line]

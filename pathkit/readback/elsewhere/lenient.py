@@ -24,10 +24,12 @@ from pathkit.readback.rules import ARCS, moving
 from pathkit.readback.state import AXES, UNKNOWN, changed
 
 _SLASH: Final = re.compile(rb"[\x00-\x20]*(?:[Nn][\x00-\x20]*[0-9]+[\x00-\x20]*)?/")
+_COMMENT: Final = re.compile(rb"\([^)]*\)?|;.*", re.DOTALL)
 _ALWAYS_TOLD: Final = frozenset({"units", "motion"})
 """What is told even though the controller's own default is known: files are wrong by 25.4, or plunge at rapid."""
 
-_ELSEWHERE: Final = frozenset({"G28", "G30", "G53", "G10", "G92"})
+_AWAY: Final = frozenset({"G28", "G30", "G53"})
+_SETS_ZERO: Final = frozenset({"G10", "G92"})
 _INCHES: Final = frozenset({"G20", "G70"})
 _CENTRES: Final[Mapping[str, str]] = {"G17": "IJ", "G18": "IK", "G19": "JK"}
 
@@ -98,11 +100,25 @@ class LenientReader(Reader):
     # --- lines -------------------------------------------------------------------------------------------------
 
     def _read_line(self, raw: bytes) -> None:
-        if b"/" in raw and (slash := _SLASH.match(raw)) is not None:
+        if b"/" in raw or self._tokens.real_time(raw) is not None:
             self._block = Block()
-            what = "a block that a switch at the controller may skip is read as if the switch were off: it runs"
-            self._say("block delete", what, "take out the slash, or the block", column=slash.end())
+            if self._hidden_bytes(_COMMENT.sub(lambda comment: b" " * len(comment[0]), raw)):
+                self._lose()
+                return
         super()._read_line(raw)
+
+    def _hidden_bytes(self, words: bytes) -> bool:
+        """Refuse bytes that a controller drops from the midst of its words: X−5 would become X5, and X1/2 X12."""
+        begin = 0
+        if (slash := _SLASH.match(words)) is not None:
+            begin = slash.end()
+            what = "a block that a switch at the controller may skip is read as if the switch were off: it runs"
+            self._say("block delete", what, "take out the slash, or the block", column=begin)
+        dropped = re.compile(b"[/%b]" % re.escape(self.grammar.real_time)).search(words, begin)
+        if dropped is not None:
+            what = f"the byte 0x{dropped[0][0]:02X} stands among the words, and some controllers drop it"
+            self._say("controller", what, "write plain ASCII words", column=dropped.start() + 1, stops=True)
+        return dropped is not None
 
     def _not_a_block(self, bare: str) -> bool:
         if self.grammar.tape_mark and bare == "%" and self._begun and not self._tape:
@@ -153,7 +169,11 @@ class LenientReader(Reader):
 
     def _plan(self, block: Block, modes: Mapping[str, str], feed: float) -> tuple[Plan, list[Doubt]]:
         code, motion = block.codes.get("non-modal", ""), moving(block, modes)
-        if code in _ELSEWHERE or "length" in block.codes:
+        if (named := name_of(block.codes.get("cutter", ""), 0)) is not None:
+            raise Unread(*named, block.place(block.codes["cutter"]))
+        if code in _SETS_ZERO:
+            self._never_left -= block.values.keys()
+        elif code in _AWAY or "length" in block.codes:
             self._never_left.clear()
         elif motion and modes.get("distance") == "G91":
             self._begin_where_it_stands(block, motion, modes)

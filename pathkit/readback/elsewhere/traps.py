@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
+from itertools import islice
 from math import isnan
 from typing import Final
 
@@ -17,8 +18,14 @@ from pathkit.readback.elsewhere.family import FAMILY
 from pathkit.readback.elsewhere.lenient import LenientReader, Spot
 from pathkit.tolerances import SAME_HEIGHT
 
+MOST_CHANGES: Final = 100
+"""So many changes of the bit while it is down are told; no file that is meant has more."""
+
 LONG_DWELL: Final = 100.0
 """Seconds. A spindle is up to speed within ten (common practice, no source), so a longer wait was meant in ms."""
+
+NAME_IT: Final = "name the controller that it was written for (--from, or dialect=…)"
+"""What to do where controllers differ."""
 
 _BEHIND: Final = re.compile(rb"[^\x00-\x20%]")
 
@@ -44,6 +51,12 @@ def in_the_program(
         what = "the bit moves at a feed, and nothing in this file ever starts the spindle"
         yield _warning("spindle off", what, "start it by hand, or say so in the file (M3 S…)",
                        first_word(data, int(program.line[feeds[0]])))  # fmt: skip
+    yield from islice(_changed_while_down(program, data, feeds, event_lines, changes), MOST_CHANGES)
+
+
+def _changed_while_down(
+    program: Program, data: bytes, feeds: NDArray[np.int64], event_lines: Sequence[int] | None, changes: Sequence[Spot]
+) -> Iterator[Finding]:
     spots, safe = iter(changes), _lowest_across(program)
     for k, (event, at) in enumerate(zip(program.event, program.event_at.tolist(), strict=True)):
         if not isinstance(event, ToolChange):
@@ -94,7 +107,12 @@ def in_the_text(reader: LenientReader, program: Program, data: bytes, *, given: 
         if isinstance(event, Dwell) and event.seconds >= LONG_DWELL and not given:
             what = f"this waits {event.seconds:g} s; a controller that counts in milliseconds would wait "
             what += f"{event.seconds / 1000.0:g} s"
-            yield _warning("dwell", what, "name the controller that it was written for", first_word(data, line))
+            yield _warning(
+                "dwell",
+                what,
+                "name the controller that it was written for (--from, or dialect=…)",
+                first_word(data, line),
+            )
             break
 
 

@@ -20,7 +20,7 @@ from pathkit.motion.program import ARC, Dwell, Program
 from pathkit.readback.elsewhere.differences import line_of, parting, told
 from pathkit.readback.elsewhere.family import FAMILY, GRAMMAR
 from pathkit.readback.elsewhere.lenient import LenientReader
-from pathkit.readback.elsewhere.traps import first_word, in_the_program, in_the_text
+from pathkit.readback.elsewhere.traps import NAME_IT, first_word, in_the_program, in_the_text
 from pathkit.readback.faults import WORDING
 from pathkit.readback.foreign import Read
 from pathkit.readback.interpret import UNSET, Reading
@@ -30,7 +30,6 @@ _POINT: Final = re.compile(rb"[XYZIJKRxyzijkr][ \t]*[-+]?[0-9]*\.")
 _WIDE_TEXT: Final = (b"\xff\xfe", b"\xfe\xff")
 _UNITS: Final = UNSET["units"][0]
 _MISSES: Final = WORDING["arc target"][0]
-_NAME_IT: Final = "name the controller that it was written for"
 
 
 class Known(NamedTuple):
@@ -84,6 +83,7 @@ def read_whoever(text: str | bytes, known: Iterable[Known], *, file: str | None 
     if others and not (family.sound and all(parting(family.program, each.program) is None for each in others)):
         if all(parting(others[0].program, each.program) is None for each in others[1:]):
             chosen = others[0]
+            more = [] if family.sound else [_refused_elsewhere(family, taken, data)]
         elif family.sound:
             more = [_disagreement(taken, data)]
     if not others and family.sound:
@@ -146,13 +146,18 @@ def _disagreement(taken: Sequence[tuple[Heard, list[Known]]], data: bytes) -> Fi
     first = groups[0][0]
     partings = [at for heard, _ in groups[1:] if (at := parting(first.program, heard.program)) is not None]
     at = min(partings, key=lambda at: (at.row is None, at.row if at.row is not None else at.event))
-    what = "; ".join(
-        f"{' and '.join(each.title for each in names)} {told(heard.program, at)}" for heard, names in groups
-    )
+    what = "; ".join(f"{', '.join(each.title for each in names)}: {told(heard.program, at)}" for heard, names in groups)
     line = line_of([heard.program for heard, _ in groups], at, first.reader.trail.events)
     choice = ", ".join(each.name for _, listed in groups for each in listed)
-    fix = f"{_NAME_IT}: --from with one of {choice}"
+    fix = f"{NAME_IT}: {choice}"
     return _warning(f"controllers differ here: {what}", fix, data, line)
+
+
+def _refused_elsewhere(family: Heard, taken: Sequence[tuple[Heard, list[Known]]], data: bytes) -> Finding:
+    """What stands in the way of all but those controllers that take the file."""
+    titles = ", ".join(each.title for _, names in taken for each in names)
+    wrong = errors_of(family.findings)[0]
+    return _warning(f"it is read as by {titles}; others refuse this line: {wrong.what}", NAME_IT, data, wrong.line)
 
 
 def _other_rules(family: Heard, data: bytes, file: str | None) -> Iterator[Finding]:
@@ -162,7 +167,7 @@ def _other_rules(family: Heard, data: bytes, file: str | None) -> Iterator[Findi
         if heard.sound and (at := parting(family.program, heard.program)) is not None:
             line = line_of([family.program, heard.program], at, family.reader.trail.events)
             what = f"controllers differ here: a usual one {told(family.program, at)}; {who} {told(heard.program, at)}"
-            yield _warning(what, f"{_NAME_IT}, or look at this line", data, line)
+            yield _warning(what, f"{NAME_IT}, or look at this line", data, line)
 
 
 def _habits(family: Heard) -> Iterator[tuple[str, Capabilities]]:
@@ -239,7 +244,5 @@ def _with_size(finding: Finding, program: Program) -> Finding:
     if not len(known):
         return finding
     width, depth = (known.max(axis=0) - known.min(axis=0)).tolist()
-    size = (
-        f": {width:.4g} x {depth:.4g} mm; in inches it would be {width * MM_PER_INCH:.4g} x {depth * MM_PER_INCH:.4g}"
-    )
-    return replace(finding, what=f"{finding.what}{size} mm")
+    size, inches = (f"{width * unit:.4g} x {depth * unit:.4g} mm" for unit in (1.0, MM_PER_INCH))
+    return replace(finding, what=f"{finding.what}: {size}; in inches it would be {inches}")

@@ -18,3 +18,10 @@ cautions-preview-not-a-proof = Diese Seite zeigt, was in der Datei steht. Sie we
 cautions-preview-air = Fahren Sie zuerst den Luftschnitt, ohne Fräser und bei ausgeschalteter Spindel, und bleiben Sie neben der Maschine,
     eine Hand in der Nähe des Not-Aus-Tasters.
 cautions-preview-rest = Was vor dieser Datei gefräst wurde, ist nicht zu sehen: Die Platte beginnt unberührt.
+cautions-beam-eyes = Blicken Sie nie in den Strahl, auch nicht dorthin, wo er auf Glänzendes trifft. Alle im Raum brauchen eine Schutzbrille für Wellenlänge und Leistung dieses Strahls; jede andere schützt nicht.
+cautions-beam-enclosure = Betreiben Sie ihn in einem Gehäuse, dessen Tür den Strahl abschaltet, und überbrücken Sie diesen Schalter nie. Ohne Gehäuse nur in einem Raum, den niemand sonst betreten kann.
+cautions-beam-material = Bearbeiten Sie nur, was Sie kennen. Niemals PVC, Vinyl oder Kunstleder: Sie setzen Chlorwasserstoff frei, der Lunge und Maschine schädigt. Nichts Unbekanntes, kein behandeltes Holz, nichts Glänzendes.
+cautions-beam-fumes = Leiten Sie den Rauch ins Freie oder durch einen dafür gebauten Filter: Rauch schädigt die Lunge, auch der von Holz.
+cautions-beam-fire = Ein Strahl setzt Dinge in Brand. Lassen Sie ihn nie allein, auch nicht für einen Augenblick; Feuerlöscher in Reichweite, nichts Brennbares in der Nähe.
+cautions-beam-air = Fahren Sie zuerst die Luftschnitt-Datei, den Strahl gesperrt. Achten Sie darauf, dass der Kopf dorthin fährt, wo Sie es erwarten.
+cautions-beam-open = Öffnen Sie das Gehäuse erst, wenn der Strahl aus und der Rauch abgezogen ist. Beobachten Sie das Werkstück, bis es kalt ist: Kanten glimmen nach.

@@ -68,3 +68,7 @@ checks-material-cork = Kork
 checks-material-acrylic = Acrylglas
 checks-material-hdpe = HDPE
 checks-material-foam = Schaumstoff
+checks-beam = Strahl
+checks-power = Leistung
+checks-every-line = jede Linie
+checks-of-bits = was für einen Fräser im Holz beurteilt wird

@@ -9,7 +9,7 @@ draw-start-line = { $number }: Zeile { $line }
 draw-start-named = { $number }: { $name }
 draw-start-named-line = { $number }: { $name }, Zeile { $line }
 draw-unknown-board = Die Platte ist nicht bekannt
-draw-drawn-to = Auf { $mm } mm genau gezeichnet
+draw-drawn-to = Auf { $length } genau gezeichnet
 draw-zero-outside = X0 Y0 liegt außerhalb des Bildes
 
 draw-depths = Tiefe der Schnitte

@@ -285,6 +285,24 @@ findings-fit-slot-fix = geben Sie ihm eine Breite, damit sie sich verschieben
 findings-fit-drill = fit = { $fit } verschiebt die Wände von { $name } nicht: Ein Bohrer macht Löcher von seiner eigenen Größe
 findings-fit-drill-fix = nehmen Sie einen anderen Bohrer, oder fräsen Sie die Löcher
 
+findings-beam-on-the-way = fährt mit eingeschaltetem Strahl
+findings-beam-on-the-way-fix = S0 für jeden Leerweg
+findings-beam-no-feed = brennt mit einem Vorschub, den nichts gesetzt hat
+findings-beam-no-feed-fix = geben Sie ein F an
+findings-beam-over = verlangt mehr als die volle Leistung
+findings-beam-over-fix = prüfen Sie S und [output] speed
+findings-beam-constant = ab hier brennt der Strahl auch, wo die Maschine steht (M3)
+findings-beam-constant-fix = lassen Sie die Leistung der Geschwindigkeit folgen: M4
+findings-beam-waits = hier wartet die Maschine, und der Strahl ist nicht ausgeschaltet
+findings-beam-waits-fix = M5 davor
+findings-beam-stays = der Strahl ist nicht ausgeschaltet, wo das Programm endet
+findings-beam-stays-fix = M5 vor dem Ende
+findings-beam-other-power = bewegt sich mit { FIGURE($got) } der vollen Leistung, das Programm mit { FIGURE($wanted) }
+findings-beam-only-bits = beurteilt wird ein Fräser im Holz, und dies ist ein Strahl: Wie tief er brennt, ist nicht bekannt
+findings-beam-unset = der Strahl ist an, mit einer Leistung, die die Datei nicht gesetzt hat
+findings-beam-length = nahe x { FIGURE($x) }, y { FIGURE($y) } (Werkbank) werden innerhalb von { FIGURE($disc) } mm { FIGURE($got) } mm gebrannt, und der Auftrag verlangt { FIGURE($wanted) } mm
+findings-beam-paused = der Strahl wird vor einer Pause ausgeschaltet und danach wieder eingeschaltet
+
 # --- eine Fräsdatei, die anderswo entstand (pathkit.lifting, pathkit.tuning, pathkit.readback.elsewhere) --------------
 findings-lift-bit = der Durchmesser des Fräsers ist nicht bekannt; Schnitte, die sich bei einem Zoll Breite berühren könnten, behalten ihre Reihenfolge
 findings-lift-bit-number = der Durchmesser von Fräser { $number } ist nicht bekannt; Schnitte, die sich bei einem Zoll Breite berühren könnten, behalten ihre Reihenfolge

@@ -49,3 +49,6 @@ limits-gouges = Genau auf { FIGURE($wall) } mm und das Raster der Datei; schräg
 limits-holding = Angenommen wird, dass Klebeband, Schrauben, Spanner und Haltestege, wie gezeichnet, halten, was an ihnen hängt, und dass das größte Stück der Platte gehalten wird. Eine Haut unter { FIGURE($skin) } mm und ein Steg unter { FIGURE($web) } mm (mehr auf Platten über 1 m²) gelten als nicht haltend, Stücke unter { FIGURE($chip) } mm² als Späne.
 limits-tab-strength = Querschnitte werden auf einem Raster von Punkten im Abstand von { FIGURE($grid) } mm entlang des Werkzeugwegs gemessen; wie viel Holz ein Teil braucht, beurteilt die Person an der Maschine.
 limits-tabs-as-asked = Nachgewiesen ist, wie viele Haltestege da sind, wie breit und wie hoch; bei count = "auto", dass sie nach derselben Schätzung halten. Nicht beurteilt wird, ob weniger reichten oder wo sie am besten stehen.
+limits-beam = Ob die Steuerung S den Bewegungen folgen lässt (GRBL: $32 = 1) und ob das S der vollen Leistung das des Profils ist ($30), zeigt nur die Maschine.
+limits-power = Beurteilt wird, was die Datei verlangt; was der Strahl leistet, lässt mit seinem Alter nach.
+limits-every-line = Beurteilt wird, wo die Mitte des Strahls läuft, je { FIGURE($mm) } mm des Wegs; wie tief und wie breit er brennt, liegt an Material und Strahl.

@@ -52,12 +52,12 @@ moves-drills = bohrt { $count ->
 
 moves-height = { $side ->
     [level] auf Höhe der Plattenoberseite
-    [above] { $mm } mm über der Plattenoberseite
-   *[below] { $mm } mm unter der Plattenoberseite
+    [above] { $length } über der Plattenoberseite
+   *[below] { $length } unter der Plattenoberseite
  }
-moves-height-under = { $height } ({ $mm } mm unter der Plattenunterseite)
-moves-right = { $mm } mm nach rechts
-moves-away = { $mm } mm nach hinten
+moves-height-under = { $height }, { $length } unter der Plattenunterseite
+moves-right = { $length } nach rechts
+moves-away = { $length } nach hinten
 moves-feed-inches = { $inches } in/min ({ $mm } mm/min)
 moves-feed = { $mm } mm/min
 

@@ -89,7 +89,7 @@ sheet-zone-mark = { $kind ->
     [screw] Schraube
    *[clamp] Spanner
  } { $number }
-sheet-drawn-to = Auf { $mm } mm genau gezeichnet.
+sheet-drawn-to = Auf { $length } genau gezeichnet.
 sheet-no-room = Nicht alle Maße haben Platz.
 sheet-no-room-in-picture = Nicht alle Maße haben im Bild Platz.
 sheet-bed-known = Der Tisch reicht { $across } zur Seite und { $away } von Ihnen weg. Die Platte ist dort gezeichnet, wo sie laut Auftrag liegt.
@@ -172,7 +172,7 @@ sheet-ways = Wächst X, bewegt sich der Fräser { $x ->
    *[down] nach unten
  } – von vorn gesehen und gegenüber der Platte. Bewegt sich stattdessen der Tisch, fährt er in die Gegenrichtung.
 sheet-in-inches = Die Fräsdatei ist in Zoll geschrieben.
-sheet-start-height = Vor jedem Start einer Datei: Der Fräser darf nicht höher als { $height } stehen; dorthin geht die erste Bewegung.
+sheet-start-height = Vor jedem Start einer Datei: Der Fräser darf nicht höher als { $height } stehen; dorthin fährt er zuerst.
 sheet-start-place = Die Dateien nehmen als X0 Y0 Z0 die Stelle, an der der Fräser beim Start steht. Fahren Sie ihn vor jedem Start von Hand dorthin: seine Spitze auf die Oberseite der Platte, an { $corner ->
     [front-left] die vordere linke Ecke
     [front-right] die vordere rechte Ecke
@@ -201,12 +201,15 @@ sheet-travel = Leerwege verlaufen { $height } über der dicksten zugelassenen Pl
 sheet-estimate = Geschätzt, nicht nachgewiesen: Ein stumpfer Fräser schiebt { $count ->
     [one] { $name }
    *[other] jedes von { $count } Teilen wie { $name }
- } ({ $weight } N schwer) mit { $push } N und hebt es mit { $lift } N.
+ } ({ $weight } schwer) mit { $push } und hebt es mit { $lift }.
 sheet-estimate-tabs = Das sind { $percent } % dessen, was { $count ->
     [one] seinem Haltesteg
    *[other] seinen { $count } Haltestegen
- }, { $width } mm breit und { $height } mm hoch, zuzumuten ist (Sicherheit { $safety }; Festigkeit von { $material }: { $strength }; Schnittkraft: { $force }).
-sheet-estimate-tape = Klebeband unter { $area } mm² davon darf { $newton } N tragen ({ $strength } N/mm²; { $source }; Sicherheit { $safety }).
+ }, { $width } breit und { $height } hoch, zuzumuten ist (Sicherheit { $safety }; { $alike ->
+    [yes] Festigkeit von { $material } und Schnittkraft: { $strength }
+   *[no] Festigkeit von { $material }: { $strength }; Schnittkraft: { $force }
+ }).
+sheet-estimate-tape = Klebeband unter { $area } davon darf { $newton } tragen ({ $strength }; { $source }; Sicherheit { $safety }).
 
 sheet-bits = Fräser und Vorschübe
 sheet-bits-bit = Fräser
@@ -276,13 +279,13 @@ sheet-seen-tabs = { $seen }; hebt dabei über Haltestege, { $count ->
     [one] einmal
    *[other] { $count }-mal
  } insgesamt
-sheet-chamfer = Fasen { $width } mm breit.
-sheet-chamfer-range = Fasen { $width } mm breit auf einer Platte, die so dick ist, wie der Auftrag sagt: { $low } mm, wo ihre Oberseite am tiefsten liegt, { $high } mm, wo sie am höchsten liegt – über alle Platten, die der Auftrag zulässt.
+sheet-chamfer = Fasen { $width } breit.
+sheet-chamfer-range = Fasen { $width } breit auf einer Platte, die so dick ist, wie der Auftrag sagt: { $low }, wo ihre Oberseite am tiefsten liegt, { $high }, wo sie am höchsten liegt – über alle Platten, die der Auftrag zulässt.
 
 sheet-steps = Schritt für Schritt
 sheet-step-cautions = Lesen Sie die Sicherheitshinweise oben; setzen Sie Schutzbrille und Gehörschutz auf.
 sheet-step-measure = Messen Sie die Platte: { $size } oder mehr, { $thickness } dick, eben, ohne Nägel und lose Äste. Fräsen Sie sonst nicht: Bitten Sie um Dateien für Ihre Platte.
-sheet-step-underlay = Legen Sie die Opferplatte ({ $thickness }) auf den Tisch und die Platte darauf.
+sheet-step-underlay = Legen Sie die Opferplatte, { $thickness } dick, auf den Tisch und die Platte darauf.
 sheet-step-fix = Spannen Sie die Platte auf wie gezeichnet, die Kanten parallel zu den Achsen. Ziehen Sie daran: Nichts darf sich bewegen.
 sheet-step-fit = Spannen Sie { $bit } ein. Unter der Spannzange muss er mindestens { $reach } herausragen.
 sheet-step-directions = Prüfen Sie die Richtungen: Fahren Sie von Hand ein wenig in X+ und Y+. Bewegt sich der Fräser, wohin die Pfeile zeigen?
@@ -364,6 +367,7 @@ sheet-file-further-cut = die Fräsdatei für Fräser { $number }
 sheet-file-further-air = sein Luftschnitt
 sheet-file-further-report = sein Zertifikat
 sheet-file-input = Eingaben der Erzeugung, um den Auftrag erneut zu prüfen
+sheet-sha-only = SHA-256 der Fräsdatei: <code>{ $sha }</code>
 sheet-sha = SHA-256 von <code>{ $file }</code>: <code>{ $sha }</code>
 sheet-strength = { $value ->
     [feed] Vorschub
@@ -376,7 +380,24 @@ sheet-strength = { $value ->
 sheet-fit = Passung: { $fit }.
 sheet-fit-wider = Öffnungen { $by } weiter als gezeichnet, Teile ebenso viel schmaler, aber nichts, was so breit ist wie sein Fräser
 sheet-fit-narrower = Öffnungen { $by } enger als gezeichnet, Teile ebenso viel breiter, aber nichts, was so breit ist wie sein Fräser
-sheet-test-piece = Probestück: Passung von { $least } mm beim − bis { $most } mm beim +, in Stufen von { $step } mm.
+sheet-test-piece = Probestück: Passung von { $least } beim − bis { $most } beim +, in Stufen von { $step }.
 sheet-step-no-parts = Heben Sie die Platte ab: Keine Teile sind aus ihr freigefräst, und keine Haltestege halten sie.
 sheet-more-kinds = { $count } weitere Arten von Teilen sind nicht als Nahaufnahme gezeichnet.
 sheet-stored-once = Was mehrere Auswahlen gemeinsam haben, ist nur einmal gespeichert. Die Seite, auf der Sie dieses Blatt gewählt haben, führt zu allem.
+
+sheet-beam-start = Vor jedem Start einer Datei: Der Kopf darf nicht höher als { $height } stehen; dorthin geht die erste Bewegung.
+sheet-beam-flat = Der Kopf fährt auf der Höhe, auf der er brennt: Nichts darf über die Platte ragen.
+sheet-beam-grate = Legen Sie nichts unter die Platte, was glänzt oder brennt; was durchfällt, darf nichts Heißes berühren.
+sheet-beam-cautions = Lesen Sie die Sicherheitshinweise oben; setzen Sie die Schutzbrille für diesen Strahl auf.
+sheet-beam-material = Stellen Sie fest, woraus die Platte besteht, auch Leim und Beschichtung. Wenn Sie es nicht wissen, bearbeiten Sie sie nicht.
+sheet-beam-settings = Prüfen Sie die Einstellungen der Steuerung: Die Leistung folgt den Bewegungen (GRBL: $32 = 1) und ist bei S { $full } voll (GRBL: $30 = { $full }).
+sheet-beam-directions = Prüfen Sie die Richtungen, den Strahl gesperrt: Fahren Sie von Hand ein wenig in X+ und Y+. Bewegt sich der Kopf, wohin die Pfeile zeigen?
+sheet-beam-focus = Stellen Sie den Strahl nach der Anleitung der Maschine auf die Oberseite der Platte scharf; der Kopf steht dann auf Z { $height }.
+sheet-beam-air = Luftschnitt: Strahl sperren, { $file } bis zum Ende fahren. Achten Sie darauf, dass der Kopf über der Platte und frei von allem bleibt.
+sheet-beam-trial = Erproben Sie Leistung und Vorschub an einem Stück desselben Materials: Wie tief sie brennen, ist hier nicht bekannt.
+sheet-beam-run = Schließen Sie das Gehäuse, schalten Sie die Absaugung ein, entsperren Sie den Strahl und starten Sie { $file }.
+sheet-beam-watch = Achten Sie auf Flammen und bleiben Sie bis zum Ende dabei, eine Hand am Not-Aus-Taster.
+sheet-beam-park = Am Ende parkt der Kopf bei { $place }.
+sheet-beam-open = Warten Sie, bis der Strahl aus und gesperrt und der Rauch abgezogen ist. Öffnen Sie dann, und beobachten Sie das Werkstück, bis es kalt ist.
+sheet-beam-not-run = Nur für einen Fräser im Holz beurteilt, denn wie tief ein Strahl brennt, ist nicht bekannt: { $checks }.
+sheet-proved-beam = Der Strahl folgt jeder Linie des Auftrags, so oft und mit der Leistung, die er verlangt, und keiner anderen; auf dem Weg, in Pausen und am Ende ist er aus.

@@ -1,12 +1,10 @@
 watch-cut-is = Die Platte im Schnitt, dort wo der Fräser steht, von vorn gesehen. Höhen × { $times }.
 watch-cut-last = Die Platte im Schnitt, dort wo der Fräser zuletzt gefräst hat, von vorn gesehen. Höhen × { $times }.
-watch-above-board = { $mm } mm über der Platte
+watch-above-board = { $length } über der Platte
 watch-of = { $part } von { $whole }
 watch-of-line = { $part } von { $whole }, Zeile { $line }
-watch-bit = { $name }, { $mm } mm
-watch-mm = { $mm } mm
-watch-above = { $mm } mm darüber
-watch-feed = { $feed } mm/min
+watch-bit = { $name }, { $length }
+watch-above = { $length } darüber
 watch-as-fast = so schnell es geht
 watch-not-known = nicht bekannt
 watch-travels = fährt, ohne zu fräsen

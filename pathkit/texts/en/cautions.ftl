@@ -21,3 +21,10 @@ cautions-preview-not-a-proof = This page shows what the file says. It knows noth
 cautions-preview-air = Run the air cut first, without a bit and with the spindle off, and stay beside the machine with a hand near the
     stop button.
 cautions-preview-rest = What was cut before this file is not shown: its board begins whole.
+cautions-beam-eyes = Never look into the beam, or where it meets something that shines. Everybody in the room needs eye protection that is made for this beam's wavelength and power; any other protects nothing.
+cautions-beam-enclosure = Run it in an enclosure whose door switches the beam off, and never bridge that switch. Without one, a room that nobody else can enter.
+cautions-beam-material = Burn only what you know. Never PVC, vinyl or artificial leather: they give off hydrogen chloride, which harms lungs and machine. Nothing of unknown make, no treated wood, nothing that shines.
+cautions-beam-fumes = Lead the fumes outdoors, or through a filter that is made for them: smoke harms the lungs, that of wood too.
+cautions-beam-fire = A beam sets things on fire. Never leave it, not even for a moment: keep an extinguisher within reach, and nothing near that burns.
+cautions-beam-air = Run the air-cut file first, with the beam locked off. Watch that the head goes where you expect.
+cautions-beam-open = Open the enclosure only when the beam is off and the fumes are gone. Look at the work until it is cold: edges glow on.

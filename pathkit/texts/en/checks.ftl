@@ -72,3 +72,7 @@ checks-material-cork = cork
 checks-material-acrylic = acrylic
 checks-material-hdpe = hdpe
 checks-material-foam = foam
+checks-beam = beam
+checks-power = power
+checks-every-line = every line
+checks-of-bits = what is judged of a bit in wood

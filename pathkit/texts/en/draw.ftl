@@ -11,7 +11,7 @@ draw-start-line = { $number }: line { $line }
 draw-start-named = { $number }: { $name }
 draw-start-named-line = { $number }: { $name }, line { $line }
 draw-unknown-board = The board is not known
-draw-drawn-to = Drawn to { $mm } mm
+draw-drawn-to = Drawn to { $length }
 draw-zero-outside = X0 Y0 lies outside the picture
 
 draw-depths = Depth of the cuts

@@ -5,3 +5,10 @@ finding-code = { $what } [{ $code }]
 finding-line = line { $line }
 finding-toolpath = toolpath { $name }
 finding-placed = { $where }: { $what }
+finding-severity = { $severity ->
+    [error] error
+    [warning] warning
+   *[note] note
+ }: { $what }
+finding-more = { $what } (and { $count } more)
+finding-more-named = { $what } (and { $count } more: { $names })

@@ -299,6 +299,25 @@ findings-fit-slot-fix = give it a width to move them
 findings-fit-drill = fit = { $fit } does not move the walls of { $name }: a drill makes holes of its own size
 findings-fit-drill-fix = take a drill of another size, or mill the holes
 
+# A beam.
+findings-beam-on-the-way = travels with the beam on
+findings-beam-on-the-way-fix = S0 for every rapid
+findings-beam-no-feed = burns at a feed that nothing has set
+findings-beam-no-feed-fix = give an F
+findings-beam-over = asks for more than full power
+findings-beam-over-fix = look at S, and at [output] speed
+findings-beam-constant = from here on the beam also burns where the machine stands (M3)
+findings-beam-constant-fix = let the power follow the speed: M4
+findings-beam-waits = the machine waits here, and the beam is not switched off
+findings-beam-waits-fix = M5 before it
+findings-beam-stays = the beam is not switched off where the program ends
+findings-beam-stays-fix = M5 before the end
+findings-beam-other-power = moves with { $got } of the full power, and the program with { $wanted }
+findings-beam-only-bits = it judges a bit in wood, and this is a beam: how deep it burns is not known
+findings-beam-unset = the beam is on with a power that the file has not set
+findings-beam-length = near x { $x }, y { $y } (bench) { $got } mm are burnt within { $disc } mm, and the job asks for { $wanted } mm
+findings-beam-paused = the beam is switched off before a pause and on again after it
+
 # --- a cut file that was made elsewhere (pathkit.lifting, pathkit.tuning, pathkit.readback.elsewhere) -----------------
 findings-lift-bit = the diameter of the bit is not known; cuts that may touch for an inch-wide one keep their order
 findings-lift-bit-number = the diameter of bit { $number } is not known; cuts that may touch for an inch-wide one keep their order

@@ -51,3 +51,6 @@ limits-gouges = Exact to { $wall } mm plus the grid of the file; sloping cuts of
 limits-holding = It assumes that tape, screws, clamps and tabs, as drawn, hold whatever is attached to them, and that the board's largest piece is held. A skin under { $skin } mm and a web under { $web } mm (more on boards over 1 m²) count as holding nothing, pieces under { $chip } mm² as chips.
 limits-tab-strength = Cross-sections are measured on a map of points { $grid } mm apart along the toolpath's line; how much wood a part needs is for the operator to judge.
 limits-tabs-as-asked = It proves how many tabs there are, how wide and how high; if count is "auto", that they hold by the same estimate. It does not judge whether fewer would do, or where they stand best.
+limits-beam = Whether the controller lets S follow the moves (GRBL: $32 = 1), and whether the S of full power is the profile's ($30), only the machine can show.
+limits-power = It judges what the file asks for; what the beam gives wears with its age.
+limits-every-line = It judges where the middle of the beam goes, { $mm } mm of the way at a time; how deep and how wide it burns is up to material and beam.

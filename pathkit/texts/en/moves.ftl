@@ -53,12 +53,12 @@ moves-drills = drills { $count ->
 
 moves-height = { $side ->
     [level] level with the top of the board
-    [above] { $mm } mm above the top of the board
-   *[below] { $mm } mm below the top of the board
+    [above] { $length } above the top of the board
+   *[below] { $length } below the top of the board
  }
-moves-height-under = { $height } ({ $mm } mm below its underside)
-moves-right = { $mm } mm to the right
-moves-away = { $mm } mm away
+moves-height-under = { $height }, { $length } below its underside
+moves-right = { $length } to the right
+moves-away = { $length } away
 moves-feed-inches = { $inches } in/min ({ $mm } mm/min)
 moves-feed = { $mm } mm/min
 

@@ -93,7 +93,7 @@ sheet-zone-mark = { $kind ->
     [screw] screw
    *[clamp] clamp
  } { $number }
-sheet-drawn-to = Drawn to { $mm } mm.
+sheet-drawn-to = Drawn to { $length }.
 sheet-no-room = Not all measures have room.
 sheet-no-room-in-picture = Not all measures have room in the picture.
 sheet-bed-known = The bed reaches { $across } to the side and { $away } away from you. The board is drawn where the job says that it lies.
@@ -209,9 +209,12 @@ sheet-travel = The bit travels { $height } above the thickest board that the job
 sheet-estimate = Estimate, not proved: a dull bit pushes { $count ->
     [one] { $name }
    *[other] each of { $count } parts like { $name }
- } ({ $weight } N heavy) with { $push } N and lifts it with { $lift } N.
-sheet-estimate-tabs = That takes { $percent } % of what its { $count } tabs, { $width } mm wide and { $height } mm high, may be asked (safety { $safety }; strength of { $material }: { $strength }; cutting force: { $force }).
-sheet-estimate-tape = Tape under { $area } mm² of it may be asked for { $newton } N ({ $strength } N/mm², safety { $safety }; { $source }).
+ } ({ $weight } heavy) with { $push } and lifts it with { $lift }.
+sheet-estimate-tabs = That takes { $percent } % of what its { $count } tabs, { $width } wide and { $height } high, may be asked (safety { $safety }; { $alike ->
+    [yes] strength of { $material } and cutting force: { $strength }
+   *[no] strength of { $material }: { $strength }; cutting force: { $force }
+ }).
+sheet-estimate-tape = Tape under { $area } of it may be asked for { $newton } ({ $strength }, safety { $safety }; { $source }).
 
 # --- bits and feeds --------------------------------------------------------------------------------------------------
 sheet-bits = Bits and feeds
@@ -284,14 +287,14 @@ sheet-seen-tabs = { $seen }; it hops over tabs, { $count ->
     [one] once
    *[other] { $count } times
  } in all
-sheet-chamfer = Chamfers { $width } mm wide.
-sheet-chamfer-range = Chamfers { $width } mm wide on a board as thick as the job says: { $low } mm where its top lies lowest, { $high } mm where it lies highest, of all the boards that the job allows.
+sheet-chamfer = Chamfers { $width } wide.
+sheet-chamfer-range = Chamfers { $width } wide on a board as thick as the job says: { $low } where its top lies lowest, { $high } where it lies highest, of all the boards that the job allows.
 
 # --- step by step -------------------------------------------------------------------------------------------------------
 sheet-steps = Step by step
 sheet-step-cautions = Read the cautions above, and put on eye and ear protection.
 sheet-step-measure = Measure the board: { $size } or more, { $thickness } thick, flat, free of nails and loose knots. Outside these bounds do not cut: ask for files for your board.
-sheet-step-underlay = Lay the waste sheet ({ $thickness }) on the bed, and the board on it.
+sheet-step-underlay = Lay the waste sheet, { $thickness } thick, on the bed, and the board on it.
 sheet-step-fix = Fix the board as drawn above, its edges along the machine's axes. Pull on it: nothing may move.
 sheet-step-fit = Fit { $bit }. Below the collet it must reach at least { $reach }.
 sheet-step-directions = Check the directions: jog a little along X+ and Y+, and see that the bit goes where the arrows point.
@@ -376,6 +379,7 @@ sheet-file-further-cut = the cut file for bit { $number }
 sheet-file-further-air = its air cut
 sheet-file-further-report = its certificate
 sheet-file-input = inputs of the build, to check the job again
+sheet-sha-only = SHA-256 of the cut file: <code>{ $sha }</code>
 sheet-sha = SHA-256 of <code>{ $file }</code>: <code>{ $sha }</code>
 sheet-strength = { $value ->
     [feed] feed
@@ -388,7 +392,25 @@ sheet-strength = { $value ->
 sheet-fit = Fit: { $fit }.
 sheet-fit-wider = openings { $by } wider than drawn, parts as much narrower, but nothing that is as wide as its bit
 sheet-fit-narrower = openings { $by } narrower than drawn, parts as much wider, but nothing that is as wide as its bit
-sheet-test-piece = Test piece: fit from { $least } mm at the − to { $most } mm at the +, in steps of { $step } mm.
+sheet-test-piece = Test piece: fit from { $least } at the − to { $most } at the +, in steps of { $step }.
 sheet-step-no-parts = Lift the board off: no parts are cut free of it, and no tabs hold them.
 sheet-more-kinds = { $count } more kinds of parts are not drawn close up.
 sheet-stored-once = What several choices have in common is stored once. The page on which you chose this sheet leads to all of it.
+
+# A beam in place of a bit.
+sheet-beam-start = Before you start a file, see that the head stands no higher than { $height }: its first move goes there.
+sheet-beam-flat = The head travels at the height at which it burns: nothing may stand above the board.
+sheet-beam-grate = Lay nothing under the board that shines or burns; what falls through must not touch anything hot.
+sheet-beam-cautions = Read the cautions above, and put on the eye protection for this beam.
+sheet-beam-material = See what the board is made of, glue and coating too. If you do not know it, do not burn it.
+sheet-beam-settings = See in the controller's settings that the power follows the moves (GRBL: $32 = 1), and that it is full at S { $full } (GRBL: $30 = { $full }).
+sheet-beam-directions = Check the directions, the beam locked off: jog a little along X+ and Y+, and see that the head goes where the arrows point.
+sheet-beam-focus = Focus the beam on the top of the board as the machine's manual says; the head is then at Z { $height }.
+sheet-beam-air = Air cut: lock the beam off, and run { $file } to its end. Watch that the head stays over the board and clear of everything.
+sheet-beam-trial = Try power and feed on a piece of the same material: how deep they burn is not known here.
+sheet-beam-run = Close the enclosure, start the extraction, unlock the beam, and run { $file }.
+sheet-beam-watch = Watch for flames and stay, with a hand at the stop button, until the end.
+sheet-beam-park = At the end the head parks at { $place }.
+sheet-beam-open = Wait until the beam is off, locked, and the fumes are gone. Then open, and look at the work until it is cold.
+sheet-beam-not-run = Judged only of a bit in wood, since how deep a beam burns is not known: { $checks }.
+sheet-proved-beam = The beam follows every line of the job, as often and with the power that it asks for, and no other; it is off on the way, in pauses and at the end.

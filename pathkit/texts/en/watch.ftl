@@ -2,13 +2,11 @@
 
 watch-cut-is = The board cut through where the bit is, seen from the front. Heights × { $times }.
 watch-cut-last = The board cut through where the bit cut last, seen from the front. Heights × { $times }.
-watch-above-board = { $mm } mm above the board
+watch-above-board = { $length } above the board
 watch-of = { $part } of { $whole }
 watch-of-line = { $part } of { $whole }, line { $line }
-watch-bit = { $name }, { $mm } mm
-watch-mm = { $mm } mm
-watch-above = { $mm } mm above
-watch-feed = { $feed } mm/min
+watch-bit = { $name }, { $length }
+watch-above = { $length } above
 watch-as-fast = as fast as it can
 watch-not-known = not known
 watch-travels = travels, without cutting

@@ -1,14 +1,18 @@
-"""Search for problems with variants, precedence, stages or costs given as a matrix."""
+"""Search for problems with variants, precedence, stages or costs given as a matrix.
+
+It runs in stages (`Stopping.stages`), each from the best order so far or from the first, and keeps the best of all.
+"""
 
 from __future__ import annotations
+
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
-from pathkit.tour.constrained.annealing import anneal
 from pathkit.tour.constrained.best_variants import choose_variants
 from pathkit.tour.constrained.perturbation import perturb_and_descend
-from pathkit.tour.constrained.state import State, new_state, settle
+from pathkit.tour.constrained.state import new_state, settle
 from pathkit.tour.kernel.core import Core
 from pathkit.tour.kernel.costs import arcs, seeded, total
 from pathkit.tour.kernel.work_queue import queue_all
@@ -16,103 +20,124 @@ from pathkit.tour.metric import MATRIX
 from pathkit.tour.stopping import Stopping
 
 Ints = NDArray[np.int32]
+History = list[tuple[int, float]]
 
 NEAR = 10
-WORTH = 400  # proposals that take about as long as one perturbation with its descent
+WORTH = 400  # what one perturbation with its descent takes of the budget
+WORTH_REBUILDING = 3  # the same for one change of rebuilding
 ROUNDS = 200  # perturbations between two looks at the clock
-PROPOSALS = 20_000  # proposals between two looks at the clock
-PACE = 3_000_000  # proposals a second, to plan a search that is limited by time alone
+CHANGES = 2_000  # changes of rebuilding between two looks at the clock
+PACE = 3_000_000  # of the budget in a second, to plan a search that is limited by time alone
 HEAT_OF_ROUNDS = 0.5  # at the start of a round of perturbations, in mean costs of an arc; it falls to zero
-HOT, COLD = 1.2, 0.03  # the same at the start and end of a round of proposals
-UNHURRIED = 50_000  # proposals an item for a full round
-REHEATS = 8  # rounds, each from the best order so far, if there is time for all
+HOT, COLD = 1.0, 0.02  # the same at the start and end of a round of rebuilding
+UNHURRIED = 50_000  # of the budget for an item: a full round of perturbations
+REHEATS = 8  # rounds of a stage, each from the order that the last one found, if there is time for all
+UNHURRIED_REBUILDING = 30_000  # of the budget for an item: a full round of rebuilding
+HURRIED_REBUILDING = 1_000  # of the budget for an item: with less, perturbations find more
+POLISH = 0.1  # part of a round of rebuilding in which perturbations go on from what it found
+SHORTEST = 500  # of the budget for an item: the longest first stage
 FEW = 32  # items below which perturbations have too few choices
-# With costs given as a matrix, no chain of small moves may lead from one good order to another. Proposals (A) cross
-# over, perturbations (S) find the local minimum; + restarts from the first order, > continues from the best of all.
-MIXED_ROUNDS = (*3 * ("+A", "S", "A", "S", "A", "S"), *3 * (">A", "S"))
-BRIEF_ROUNDS = ("+A", "S")
 
 
 def budget(core: Core, effort: float) -> int:
-    """Proposals for an effort."""
+    """What a search of an effort may spend."""
     n = len(core.first) - 1
     return int(effort * (100_000 + 10_000 * min(n, 500) + 2_000 * max(n - 500, 0)))
 
 
-def plan(core: Core, stopping: Stopping) -> tuple[str, ...]:
-    """The rounds that the effort or the time allows."""
-    n = len(core.first) - 1
-    each = (stopping.budget if stopping.budget is not None else PACE * (stopping.seconds or 0.0)) / n
-    if core.pricing.kind == MATRIX or n <= FEW:
-        return MIXED_ROUNDS if each >= UNHURRIED else BRIEF_ROUNDS
-    return ("S",) * int(min(max(each / UNHURRIED, 1), REHEATS))
-
-
-def search(core: Core, start: Ints, seed: int, stopping: Stopping, history: list[tuple[int, float]]) -> Ints:
+def search(core: Core, start: Ints, seed: int, stopping: Stopping, history: History) -> Ints:
     """The cheapest sequence found from ``start``."""
     first = start.copy()
     choose_variants(core, first)
     history.append((0, total(core, first)))
     if len(first) < 3 or stopping.over():
         return first
-    state = new_state(core, first, NEAR)
-    random = seeded(seed)
-    queue_all(state.queue, core.owner[first])
-    perturb_and_descend(state, random, heat=0.0, rounds=0)
-    first = state.sequence.copy()
-    best, found, lowest = first, first, np.inf
-    rounds = plan(core, stopping)
-    for number, kind in enumerate(rounds):
-        if kind[0] in "+>":
-            found = first if kind[0] == "+" else best
-        found = found.copy()
-        span = (number / len(rounds), (number + 1) / len(rounds))
-        if kind[-1] == "A":
-            _propose(state, found, random, span, stopping)
-        else:
-            _perturb(state, found, random, span, stopping)
-        choose_variants(core, found)
-        cost = total(core, found)
-        if cost < lowest:
-            best, lowest = found, cost
-            history.append((stopping.done, lowest))
-    return best
+    return _Search(core, first, seed, stopping, history).run()
 
 
-def _perturb(
-    state: State, best: Ints, random: NDArray[np.uint64], span: tuple[float, float], stopping: Stopping
-) -> None:
-    """One round of perturbations, cooling from HEAT_OF_ROUNDS to zero; ``best`` becomes the cheapest order seen."""
-    state.sequence[:] = best
-    settle(state)
-    hot = HEAT_OF_ROUNDS * scale(state.core, best)
-    lowest = cost = total(state.core, best)
-    while not stopping.over(f"{lowest:g}") and (ahead := _ahead(span, stopping)) > 0.0:
-        rounds = -(-stopping.left(ROUNDS * WORTH) // WORTH)
-        cost -= perturb_and_descend(state, random, hot * ahead, rounds)
-        stopping.count(rounds * WORTH)
-        if cost < lowest - state.rounding:
-            best[:] = state.sequence
-            lowest = cost
+class _Search:
+    """One search: the first order after a descent, from which rebuilding begins, and the best of all."""
+
+    def __init__(self, core: Core, first: Ints, seed: int, stopping: Stopping, history: History) -> None:
+        self.core = core
+        self.stopping = stopping
+        self.history = history
+        self.random = seeded(seed)
+        self.state = new_state(core, first, NEAR)
+        queue_all(self.state.queue, core.owner[first])
+        perturb_and_descend(self.state, self.random, heat=0.0, rounds=0)
+        self.lowest = np.inf
+        self.first = self.best = self.keep(self.state.sequence.copy())
+
+    def run(self) -> Ints:
+        """The best order after all stages."""
+        n = len(self.first)
+        table = self.core.pricing.kind == MATRIX or n <= FEW
+        for brief in self.stopping.stages(SHORTEST * n):
+            each = self.stopping.planned(PACE) / n
+            if brief:
+                self.perturb(self.best.copy(), (0.0, 1.0), 0.0)
+            elif table and each > HURRIED_REBUILDING:
+                self.rebuild(max(int(each / UNHURRIED_REBUILDING), 1))
+            else:
+                found = self.best
+                for span in _spans(int(min(max(each / UNHURRIED, 1), REHEATS))):
+                    found = self.perturb(found.copy(), span, HEAT_OF_ROUNDS)
+        return self.best
+
+    def keep(self, found: Ints) -> Ints:
+        """Give an order its best variants; the best of all is kept. Returns it."""
+        choose_variants(self.core, found)
+        cost = total(self.core, found)
+        if cost < self.lowest:
+            self.best, self.lowest = found.copy(), cost
+            self.history.append((self.stopping.done, cost))
+        return found
+
+    def perturb(self, best: Ints, span: tuple[float, float], hot: float) -> Ints:
+        """One round of perturbations, cooling to zero from ``hot`` mean costs of an arc; ``span`` is its part of the
+        stage. ``best`` becomes the cheapest order seen."""
+        state, stopping = self.state, self.stopping
+        state.sequence[:] = best
+        settle(state)
+        heat = hot * scale(self.core, best)
+        lowest = cost = total(self.core, best)
+        while not stopping.over(f"{self.lowest:g}") and (ahead := _ahead(span, stopping)) > 0.0:
+            rounds = -(-stopping.left(ROUNDS * WORTH) // WORTH)
+            cost -= perturb_and_descend(state, self.random, heat * ahead, rounds)
+            stopping.count(rounds * WORTH)
+            if cost < lowest - state.rounding:
+                best[:] = state.sequence
+                lowest = cost
+        return self.keep(best)
+
+    def rebuild(self, count: int) -> None:
+        """Rebuild the first order so often, each time cooling from HOT to COLD, and perturb what that finds."""
+        from pathkit.tour.constrained.linked_order import new_linked
+        from pathkit.tour.constrained.rebuilding import rebuild
+
+        ring, stopping = new_linked(self.core, self.state.near), self.stopping
+        mean = scale(self.core, self.best)
+        for begin, end in _spans(count):
+            span = (begin, end - POLISH * (end - begin))
+            sequence = self.first.copy()
+            found = sequence.copy()
+            while not stopping.over(f"{self.lowest:g}") and (ahead := _ahead(span, stopping)) > 0.0:
+                heat = mean * (COLD + (HOT - COLD) * ahead * ahead)
+                changes = -(-stopping.left(CHANGES * WORTH_REBUILDING) // WORTH_REBUILDING)
+                rebuild(ring, sequence, found, self.random, heat, changes)
+                stopping.count(changes * WORTH_REBUILDING)
+            self.keep(found)
+            self.perturb(found, (span[1], end), HEAT_OF_ROUNDS * POLISH)
 
 
-def _propose(
-    state: State, best: Ints, random: NDArray[np.uint64], span: tuple[float, float], stopping: Stopping
-) -> None:
-    """One round of proposals, cooling from HOT to COLD; ``best`` becomes the cheapest order seen."""
-    mean = scale(state.core, best)
-    state.sequence[:] = best
-    settle(state)
-    lowest = total(state.core, best)
-    while not stopping.over(f"{lowest:g}") and (ahead := _ahead(span, stopping)) > 0.0:
-        heat = mean * (COLD + (HOT - COLD) * ahead * ahead)
-        steps = stopping.left(PROPOSALS)
-        lowest = anneal(state.core, state.near, state.sequence, best, state.place, state.scratch, random, heat, steps)
-        stopping.count(steps)
+def _spans(count: int) -> list[tuple[float, float]]:
+    """So many equal parts of a stage."""
+    return list(pairwise(number / count for number in range(count + 1)))
 
 
 def _ahead(span: tuple[float, float], stopping: Stopping) -> float:
-    """The part of a round that is still ahead, 1 to 0; the round covers ``span`` of the whole search."""
+    """The part of a round that is still ahead, 1 to 0."""
     return (span[1] - stopping.fraction()) / (span[1] - span[0])
 
 

@@ -58,7 +58,7 @@ def frame(problem: Problem) -> Frame:
         pricing=NOT_PRICED if problem.matrix is not None else problem.metric.pricing(),
         switch_cost=float(problem.switch_cost),
         free=_free(problem, added),
-        two_way=bool(np.all(mate >= 0)),
+        two_way=bool(np.all(mate >= 0)) and (problem.matrix is None or np.array_equal(costs, costs.T)),
         group=group.astype(np.int32),
         low=low,
         high=high,
@@ -127,8 +127,10 @@ def _mates(problem: Problem, order: NDArray[np.int64], rows: NDArray[np.int64], 
     lead = 1 if added else 0
     mate = np.arange(len(rows), dtype=np.int64)
     if problem.matrix is not None:
+        # Rules make an otherwise symmetric matrix forbid arcs one way only: what they do not touch may be reversed.
         inner = problem.matrix[np.ix_(rows, rows)]
-        mate = mate if np.array_equal(inner, inner.T) else np.full(len(rows), -1)
+        alike = (inner == inner.T) | ~np.isfinite(inner) | ~np.isfinite(inner.T)
+        mate = mate if alike.all() else np.full(len(rows), -1)
     else:
         given = np.repeat(problem.given[order], np.diff(problem.offset)[order])
         twice = np.repeat(np.diff(problem.offset)[order], np.diff(problem.offset)[order]) > given

@@ -3,7 +3,8 @@
 One search, however long, stays near its first tour: double bridges repair what is local, not how the rows of a board
 connect. So the time is spent on many tours, each from greedy edges under its own random costs and annealed briefly.
 Where they differ, edge assembly crossover (`pathkit.tour.symmetric.edge_assembly`) decides, again and again until no
-tour gains from another. Briefly searched tours are enough for that, and more of them are better.
+tour gains from another. Briefly searched tours are enough for that, and more of them are better. Where iterations limit
+the search, it does so in stages (`Stopping.stages`), and the best tour of each is among the tours of the next.
 """
 
 from __future__ import annotations
@@ -32,6 +33,7 @@ BREED = 8.0  # tours = this times the root of the perturbations a point
 FEW = 5.0  # perturbations a point below which one tour gets them all
 MOST = 300  # most tours
 LEAST = 400  # fewest perturbations a tour
+SHORTEST = 2  # perturbations a point of the longest first stage
 SOON = 1e-9  # part of the search; avoids a division by zero
 GOLDEN = 0.6180339887498949
 MAKING = 0.5  # most of the tour-making time that greedy starts and first descents may take
@@ -57,22 +59,35 @@ class Population:
         if self.over():
             return self.tours[0]
         began = self.stopping.fraction()
-        cost = self.mend()
-        self.keep(cost)
-        count, cost = self.measure(began, cost)
+        self.keep(self.mend())
+        for brief in self.stopping.stages(max(SHORTEST * len(self.state.tour), LEAST)):
+            if not brief:
+                self.breed(hot, began)
+                self.merge()
+                began, hot = 0.0, HOT
+            self.polish()
+        return self.tours[0]
+
+    def breed(self, hot: float, began: float) -> None:
+        """Make the tours of one stage, of which the part to ``began`` is over; the first tour is annealed from ``hot``.
+
+        Of earlier stages, whose tours are merged, only the first tour goes on.
+        """
+        del self.tours[1:], self.costs[1:]
+        set_tour(self.state, self.tours[0])
+        count, cost = self.measure(began, self.costs[0])
         span = max((GROWN if count > 1 else 1.0) - began, 0.0) / count
         for k in range(count):
             end = began + span * (k + 1)
             if k == 0:
-                self.anneal(cost, hot, end)
+                cost = self.anneal(cost, hot, end)
+                if cost > self.costs[0] + self.state.rounding:
+                    self.join(cost)
             else:
                 set_tour(self.state, self.scattered())
                 self.join(self.anneal(self.mend(), HOT, end))
             if self.over():
-                return self.tours[0]
-        self.merge()
-        self.polish()
-        return self.tours[0]
+                return
 
     def over(self) -> bool:
         """Whether to end now."""
@@ -105,7 +120,7 @@ class Population:
         stopping = self.stopping
         room = float(MOST)
         if stopping.budget is not None:
-            rounds = stopping.budget * GROWN
+            rounds = stopping.planned(0.0) * GROWN
         else:
             now = stopping.fraction()
             room = MAKING * GROWN / max(now - began, SOON)
@@ -143,7 +158,7 @@ class Population:
 
     def lead(self, k: int) -> None:
         """Swap tour ``k`` and the first if it is cheaper."""
-        if self.costs[k] < self.costs[0]:
+        if self.costs[k] < self.costs[0] - self.state.rounding:
             self.tours[0], self.tours[k] = self.tours[k], self.tours[0]
             self.costs[0], self.costs[k] = self.costs[k], self.costs[0]
             self.history.append((self.stopping.done, self.costs[0]))
@@ -165,7 +180,7 @@ class Population:
                     return
 
     def polish(self) -> None:
-        """Perturb the first tour and accept only improvements until the search is over."""
+        """Perturb the first tour and accept only improvements until the stage is over."""
         set_tour(self.state, self.tours[0])
         while not self.over():
             gain = self.perturb(0.0)

@@ -16,9 +16,10 @@ from pathkit.model.job import Feature
 from pathkit.model.toolpath import Role
 from pathkit.operations import contour, drill, engrave, moved, obround, pocket, rectangle, slot
 from pathkit.proof.checks import finished_shape
-from pathkit.proof.checks.finished_shape import least_web
+from pathkit.proof.material.copies import Known
 from pathkit.proof.material.cross_sections import Cuts
 from pathkit.proof.material.stubs import stub_of
+from pathkit.proof.material.webs import least_web
 
 MACHINE = pk.load_machine("grbl-front-left")
 BIT = pk.Tool("4 mm end mill", 4.0, number=1, centre_cutting=True)
@@ -54,9 +55,9 @@ def board(
     return pk.Job("board", STOCK, paths, parts=(part,))
 
 
-def proved(job: pk.Job) -> pk.Proof:
-    program = pk.lower(job, MACHINE)
-    return pk.verify(pk.post(program, MACHINE), program, MACHINE, job=job)
+def proved(job: pk.Job, machine: pk.Machine = MACHINE) -> pk.Proof:
+    program = pk.lower(job, machine)
+    return pk.verify(pk.post(program, machine), program, machine, job=job)
 
 
 def failed(job: pk.Job) -> set[str]:
@@ -365,26 +366,54 @@ def cut_of(k: int, *, aside: float = 0.0, above: float = 0.0, short: float = 0.0
     return slot(f"slot {k}", line, BIT, CUTTING, bottom=STOCK.underside - 0.3 + above, stepdown=3.0)
 
 
+IN_INCHES = pk.load_machine("portrait-inch")
+
+
+@pytest.mark.parametrize("machine", [MACHINE, IN_INCHES], ids=["mm", "inch"])
 @pytest.mark.parametrize("fault", [{"aside": 0.02}, {"above": 0.32}, {"short": 0.03}])
 @pytest.mark.parametrize("at", [0, 3, 5])
-def test_one_copy_that_is_cut_otherwise_is_found_among_equal_ones(fault: dict[str, float], at: int) -> None:
+def test_one_copy_that_is_cut_otherwise_is_found_among_equal_ones(
+    fault: dict[str, float], at: int, machine: pk.Machine
+) -> None:
     job = row_of_slots(lambda k: cut_of(k, **(fault if k == at else {})))
-    found = [f.path for f in proved(job)["finished shape"].findings if "outline" not in str(f.path)]
+    found = [f.path for f in proved(job, machine)["finished shape"].findings if "outline" not in str(f.path)]
     assert found == [f"$.parts[{at}].holes[0]"]
 
 
-def test_copies_that_are_cut_by_the_same_moves_are_judged_once(monkeypatch: pytest.MonkeyPatch) -> None:
+@pytest.mark.parametrize("machine", [MACHINE, IN_INCHES], ids=["mm", "inch"])
+def test_copies_that_are_cut_by_the_same_moves_are_judged_once(
+    monkeypatch: pytest.MonkeyPatch, machine: pk.Machine
+) -> None:
+    """19 mm are no whole number of steps of 0.0001 in, so that no two of these slots are rounded alike in inches."""
     judged: list[str] = []
     whole = finished_shape._Judge._lacking
 
-    def counted(self: finished_shape._Judge, demand: finished_shape.Demand, depth: float) -> str:
+    def counted(self: finished_shape._Judge, demand: finished_shape.Demand, depth: float, less: float = 0.0) -> str:
         judged.append(demand.path)
-        return whole(self, demand, depth)
+        return whole(self, demand, depth, less)
 
     monkeypatch.setattr(finished_shape._Judge, "_lacking", counted)
-    proved(row_of_slots(cut_of))
+    proved(row_of_slots(cut_of), machine)
     assert [path for path in judged if "holes" in path] == ["$.parts[0].holes[0]"]
     # What a fault was found in is judged anew for every copy, since each is a fault.
     judged.clear()
-    proved(row_of_slots(lambda k: cut_of(k, above=0.32)))
-    assert len([path for path in judged if "holes" in path]) == 6
+    proved(row_of_slots(lambda k: cut_of(k, above=0.32)), machine)
+    assert len({path for path in judged if "holes" in path}) == 6
+
+
+@settings(max_examples=8)
+@given(
+    st.lists(st.sampled_from([0.0, 0.002, 0.006, 0.009, 0.0105, 0.0115, 0.013, 0.016, 0.03]), min_size=6, max_size=6)
+)
+@example([0.0, 0.0115, 0.013, 0.009, 0.0, 0.016])
+def test_what_is_said_of_a_copy_never_depends_on_the_others(aside: list[float]) -> None:
+    """Slots that lie a little beside their place, each another bit, up to where it is too much and a count beyond."""
+    job = row_of_slots(lambda k: cut_of(k, aside=aside[k]))
+    for machine in (MACHINE, IN_INCHES):
+        program = pk.lower(job, machine)
+        posted = pk.post(program, machine)
+        shared = pk.verify(posted, program, machine, job=job)["finished shape"]
+        with pytest.MonkeyPatch.context() as patch:
+            patch.setattr(Known, "vouch_for", lambda *_: False)
+            alone = pk.verify(posted, program, machine, job=job)["finished shape"]
+        assert shared.as_dict() == alone.as_dict()

@@ -144,6 +144,20 @@ def test_moves_home_beside_a_rapid() -> None:
 
 
 @pytest.mark.parametrize(
+    ("block", "columns"),
+    [("G1 X−5", (4, 5)), ("G1 X1/2", (6, 6)), ("/G1 X1/2", (7, 7)), ("(!) G1 X5 ~", (11, 11))],
+)
+def test_what_a_controller_drops_from_among_its_words(block: str, columns: tuple[int, int]) -> None:
+    """GRBL takes bytes from 0x80 on, slashes and ! ~ ? out of a line, and would read X5 and X12."""
+    for dialect, column in zip((None, "grbl"), columns, strict=True):
+        with pytest.raises(pk.InputError) as caught:
+            pk.read_any(f"{HEAD}{block}\n{END}", dialect)
+        assert (caught.value.findings[0].line, caught.value.findings[0].column) == (6, column)
+    # In a comment they move nothing.
+    assert pk.read_any(f"{HEAD}G1 X5 (1/2−)\n{END}").program.end[3].tolist() == [5, 0, -1]
+
+
+@pytest.mark.parametrize(
     ("block", "word"),
     [
         ("G1 X5 A90", "A90"), ("G1 B1", "B1"), ("C5", "C5"), ("G1 U1", "U1"), ("W2", "W2"),
@@ -172,6 +186,12 @@ def test_all_that_is_refused_is_told_at_once() -> None:
     with pytest.raises(pk.InputError) as caught:
         pk.read_any(HEAD + "G1 A5\nG41 D1\nM98 P2\nG2 X5 I1\nG3 X6 I1\n" + END)
     assert [(f.line, f.column) for f in caught.value.findings] == [(6, 4), (7, 1), (8, 1)]
+
+
+def test_radius_compensation_is_named_for_a_controller_that_has_it() -> None:
+    with pytest.raises(pk.InputError, match="G41 shifts the path") as caught:
+        pk.read_any(HEAD + "G41 D1\nG1 X5\nG40\n" + END, "rs274ngc")
+    assert [(f.line, f.column) for f in caught.value.findings] == [(6, 1)]
 
 
 def test_a_text_without_a_block() -> None:

@@ -95,6 +95,17 @@ def test_only_one_of_them_reads_on_behind_the_end() -> None:
     assert "X50" in found
 
 
+def test_what_only_one_of_them_takes_is_read_as_that_one_does() -> None:
+    """GRBL drops a K in the XY plane; elsewhere it is the pitch of a helix, or refused."""
+    text = HEAD + "G2 X10 I5 K3\n" + END
+    reading = pk.read_any(text)
+    assert reading.program == pk.read(text, "grbl").program
+    (found,) = reading.findings
+    assert (found.check, found.line, found.severity) == ("which controller", 6, "warning")
+    assert "GRBL 1.1" in found.what
+    assert "arc's plane" in found.what
+
+
 def test_a_program_number_is_for_no_known_controller_so_habits_are_told() -> None:
     text = "O1234 (plate)\n" + HEAD + "G4 P500\nG28 Z9\nG0 X1.5 Y0\n" + END
     found = told(text)
@@ -126,6 +137,18 @@ def test_a_dialect_is_read_as_it_is_and_refuses_what_it_refuses() -> None:
         pk.read_any(HEAD, "nobody")
     with pytest.raises(pk.InputError, match="read_any: text"):
         pk.read_any(5)  # type: ignore[arg-type]
+
+
+def test_modes_that_a_controller_has_no_default_for_are_told() -> None:
+    """ISO 6983-1 leaves to each control what holds after switching on."""
+    text = "%\nG71\nM03 S9000\nG00 Z5.\nG00 X0. Y0.\nG01 Z-1. F100.\nG02 X10. I5.\nG00 Z5.\nM30\n%\n"
+    reading = pk.read_any(text, "iso6983")
+    assert reading.program.kind.tolist() == [pk.RAPID, pk.RAPID, pk.LINE, pk.ARC, pk.RAPID]
+    assert {f.what.split(";")[0] for f in reading.findings} == {
+        f"the file does not say {what}"
+        for what in ("whether its numbers are absolute", "which work offset it counts from", "what F means",
+                     "in which plane it lies")
+    }  # fmt: skip
 
 
 def test_block_delete_says_what_is_assumed() -> None:

@@ -6,6 +6,12 @@ const texts = JSON.parse(el("texts").textContent);
 // Values are put in once, and never read as a text with places of its own.
 const word = (name, values = {}) => texts[`watch-${name}`].replace(/\{(\w+)\}/g, (place, key) => values[key] ?? place);
 const figure = (number) => String(number).replace(".", point);
+// What is told in the units of the file; all else counts in mm.
+const inches = about.units === "inch", MM = inches ? 25.4 : 1, unit = inches ? "in" : "mm";
+const rounded = (mm, digits) => (mm / MM).toFixed(inches ? digits + 1 : digits);
+const size = (mm, digits) => `${figure(rounded(mm, digits))} ${unit}`;
+const shortSize = (mm, digits) => `${figure(+rounded(mm, digits))} ${unit}`;
+const feedOf = (mm) => `${inches ? figure((mm / MM).toFixed(1)) : Math.round(mm)} ${unit}/min`;
 
 const bytesOf = (id) => {
   const text = atob(el(id).textContent), out = new Uint8Array(text.length);

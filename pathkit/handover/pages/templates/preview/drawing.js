@@ -127,5 +127,5 @@ const drawSide = () => {
   const times = span / (scale * ratio);
   say("n-side", word(z < board.top ? "cut-is" : "cut-last", { times: figure(times < 10 ? times.toFixed(1) : Math.round(times)) }));
   front.fillStyle = "#5d6b73"; front.font = `11px ${FONT}`; front.textBaseline = "alphabetic";
-  if (z > zHigh) { front.textAlign = u(x) > wide / 2 ? "right" : "left"; front.fillText(word("above-board", { mm: figure((z - board.top).toFixed(1)) }), u(x) + (u(x) > wide / 2 ? -1 : 1) * (r * scale * ratio + 5), 14); }
+  if (z > zHigh) { front.textAlign = u(x) > wide / 2 ? "right" : "left"; front.fillText(word("above-board", { length: size(z - board.top, 1) }), u(x) + (u(x) > wide / 2 ? -1 : 1) * (r * scale * ratio + 5), 14); }
 };

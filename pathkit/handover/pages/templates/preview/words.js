@@ -12,15 +12,16 @@ for (let k = -AROUND; k <= AROUND; k++) {
   item.append(number, words); el("code").append(item); code.push([k, number, words]);
 }
 let said = -1, saidAt = 0;
+const bitName = (bit) => (/mm|\bin\b|"/.test(bit.name) ? bit.name : word("bit", { name: bit.name, length: shortSize(bit.diameter, 3) }));
 const DOING = ["travels", "straight", "arc"];
 const tell = () => {
   const i = now.row, line = LINE[i], file = fileAt(Math.max(line, 1)), [, , z] = place(i, now.share), depth = board.top - z, bit = bits[BIT[i]];
   const own = line ? line - file.first : 0, ended = now.time >= total;
   say("n-time", word("of", { part: clock(now.time), whole: clock(total) }));
   say("n-line", own ? word("of", { part: own, whole: file.lines }) : "–");
-  say("n-bit", bit ? (/mm|"/.test(bit.name) ? bit.name : word("bit", { name: bit.name, mm: figure(+bit.diameter.toFixed(3)) })) : word("not-known"));
-  say("n-depth", word(depth > 0 ? "mm" : "above", { mm: figure(Math.abs(depth).toFixed(2)) }));
-  say("n-feed", KIND[i] === TRAVEL || KIND[i] === START || !FEED[i] ? word("as-fast") : word("feed", { feed: Math.round(FEED[i]) }));
+  say("n-bit", bit ? bitName(bit) : word("not-known"));
+  say("n-depth", depth > 0 ? size(depth, 2) : word("above", { length: size(-depth, 2) }));
+  say("n-feed", KIND[i] === TRAVEL || KIND[i] === START || !FEED[i] ? word("as-fast") : feedOf(FEED[i]));
   const what = now.time < T0[i] - 1e-6 ? "stands" : KIND[i] === START ? "between-files" : depth <= 0 && KIND[i] !== TRAVEL ? "moves-above" : DOING[KIND[i]];
   say("n-what", word(ended ? "finished" : what));
   say("n-file", PATH[i] >= 0 ? word("file-toolpath", { file: file.name, toolpath: about.names[PATH[i]] }) : file.name);
