@@ -367,7 +367,7 @@ def _to_do(findings: Iterable[Finding], file: Path) -> list[Finding]:
         options = [option for words, option in _OPTIONS if words in finding.fix and option not in finding.fix]
         if "--bit 6" in options and (number := re.search(r"\bbit ([0-9]+)\b", finding.what)):
             options = [f"--bit {number[1]}=6"]
-        fix = "; ".join((finding.fix, *options)) if options else finding.fix
+        fix = f"{finding.fix}; as in {' or '.join(options)}" if options else finding.fix
         placed = replace(finding, fix=fix)
         told.append(placed.at(file=str(file)) if placed.line is not None else placed)
     return told
