@@ -304,7 +304,6 @@ findings-beam-length = nahe x { FIGURE($x) }, y { FIGURE($y) } (Werkbank) werden
 findings-beam-paused = der Strahl wird vor einer Pause ausgeschaltet und danach wieder eingeschaltet
 
 # --- eine Fräsdatei, die anderswo entstand (pathkit.lifting, pathkit.tuning, pathkit.readback.elsewhere) --------------
-findings-lift-board = die Platte ist nicht bekannt; angenommen: { FIGURE($width) } x { FIGURE($depth) } x { FIGURE($thickness) } mm, die kleinste, die alle Schnitte fasst, Nullpunkt auf ihrer Oberseite an der Ecke „{ $corner }“
 findings-lift-bit = der Durchmesser des Fräsers ist nicht bekannt; Schnitte, die sich bei einem Zoll Breite berühren könnten, behalten ihre Reihenfolge
 findings-lift-bit-number = der Durchmesser von Fräser { $number } ist nicht bekannt; Schnitte, die sich bei einem Zoll Breite berühren könnten, behalten ihre Reihenfolge
 findings-lift-down = die Datei schickt den Fräser senkrecht ins Holz: Er muss in der Mitte schneiden
@@ -338,3 +337,46 @@ findings-loose = ein Stück Abfall von { FIGURE($area) } mm² bei ({ FIGURE($x) 
 findings-loose-again = ein Stück Abfall von { FIGURE($area) } mm² bei ({ FIGURE($x) }, { FIGURE($y) }) löst sich: weder Haltestege noch Klebeband halten es, und es wird noch einmal gefräst
 findings-loose-line = ein Stück Abfall von { FIGURE($area) } mm² bei ({ FIGURE($x) }, { FIGURE($y) }) löst sich: weder Haltestege noch Klebeband halten es, und es wird bis Zeile { $line } noch einmal gefräst
 findings-loose-fix = Haltestege daran lassen, oder Klebeband darunter
+findings-tune-no-bit = { $option } steht ohne ihren Fräser da; --bit mit derselben Nummer angeben
+findings-tune-flutes = --flutes ist { $given }; angeben, wie viele Schneiden der Fräser hat, 1 bis 16: --flutes 2
+findings-tune-bit-number = --bit nennt { $number }, eine Nummer, die kein Schnitt der Datei hat; sie hat { $there }
+findings-tune-underlay = --underlay ist { $given }; eine Dicke in mm bis { $most } angeben, wie in --underlay 3
+findings-tune-corner = --source-zero ist { $given }; eines von: { $names }
+findings-tune-fit = --fit ist { $given }; none angeben, oder mm über 0 und bis { $most }, wie in --fit 0.01
+findings-tune-needs-bit = { $option } muss den Fräser kennen; auch ihn angeben, wie in --bit 6
+findings-tune-needs-thickness = --tabs muss wissen, wie dick die Platte ist; auch sie angeben, wie in --board 300x200x6
+findings-tune-needs-board = { $option } braucht die Größe der Platte; auch sie angeben, wie in --board 300x200x6
+findings-tune-more-faults = und { $count } weitere solche Fehler
+findings-tune-would-replace = { $source } ist die gelesene Datei, und { $name } würde sie ersetzen
+findings-tune-would-replace-fix = mit --out einen anderen Ordner wählen
+findings-tune-of-another = enthält, was aus einer anderen Datei oder für eine andere Maschine gemacht wurde
+findings-tune-of-another-fix = einen anderen Ordner wählen, oder --force, das Dateien desselben Namens ersetzt
+findings-lift-not-below = die Datei fräst nie unter ihrem Nullpunkt, also liegt er nicht auf der Oberseite der Platte
+findings-lift-both-sides = die Datei fräst längs { $axis } auf beiden Seiten ihres Nullpunkts, also liegt er nicht an der Ecke { $corner }
+findings-lift-above = ein Schnitt verläuft bei z = { FIGURE($z) } mm, über dem Nullpunkt: Liegt der auf der Oberseite der Platte?
+findings-lift-nothing = nichts wird gefräst
+findings-lift-nothing-fix = eine Datei mit Vorschubbewegungen angeben
+findings-lift-turned = die Platte ist gedreht, und ihre Größe ist nicht bekannt
+findings-lift-offsets = Schnitte in zwei Werkstückkoordinaten, { $first } und { $second }
+findings-lift-waits-between = die Maschine wartet zwischen zwei Schnitten, vielleicht auf einen anderen Fräser
+findings-lift-counter-clockwise = ein Schnitt, bei dem die Spindel gegen den Uhrzeigersinn dreht (M4)
+findings-lift-changes-within = Fräser, Drehzahl oder Werkstückkoordinaten wechseln in einem Schnitt
+findings-lift-waits-within = die Maschine wartet in einem Schnitt, oder hebt in ihren eigenen Koordinaten ab
+findings-lift-one-for-all = die Datei wechselt Fräser, und einer ist für alle angegeben
+findings-tune-never-higher = die Datei geht nie höher als z = { FIGURE($z) } mm, und die Oberseite der Platte liegt bei { FIGURE($top) } mm
+findings-tune-never-higher-fix = ist die Platte so dick, wie Sie gesagt haben?
+findings-tune-other-corner = die Datei hat ihren Nullpunkt an der Ecke { $corner }, { $machine } an der Ecke { $own }
+findings-tune-bit = --bit ist { $given }; { $why }
+findings-tune-bit-fix = einen Durchmesser bis { $most } mm angeben: --bit 6, --bit 1/4in, --bit 1=6
+findings-tune-axes = --source-axes ist { $given }; angeben, wohin der Fräser geht, wenn X, Y und Z wachsen: { $why }
+findings-tune-axes-fix = X und Y laufen { $ways }, Z { $up }: --source-axes right,away,up
+findings-tune-contradicts = { $option } { $given } widerspricht einem anderen { $other }; { $why }
+findings-tune-contradicts-fix = eines für alle angeben, { $one }, oder eines für jede Nummer: { $each }
+findings-tune-number = { $option } ist { $given }; die Nummer des Fräsers in der Datei angeben: { $example }
+findings-lift-bit-fix = sagen, welcher Fräser es ist
+findings-lift-each-fix = für jede Nummer einen Fräser angeben
+findings-lift-corner-fix = sagen, an welcher Ecke der Nullpunkt liegt, oder { $why }
+findings-lift-board-fix = die Platte angeben: Breite, Tiefe und Dicke, und ob der Nullpunkt auf ihrer Oberseite liegt oder auf dem Maschinentisch
+findings-tune-other-corner-fix = die Größe der Platte angeben, damit sich die eine aus der anderen ergibt
+findings-tune-option-fix = { $why }; wie in { $option }
+findings-lift-board = die Platte ist nicht bekannt; angenommen: { FIGURE($width) } x { FIGURE($depth) } x { FIGURE($thickness) } mm, die kleinste, die alle Schnitte fasst, Nullpunkt auf ihrer Oberseite an der Ecke { $corner }
