@@ -103,7 +103,7 @@ def tails(decimals: int, *, point: bool, fixed: bool = False) -> Bytes:
     return table.astype(np.uint8).ravel()
 
 
-@kernel(allocates=False)
+@kernel(allocates=False, pasted=True)
 def _text(out: Bytes, at: int, table: Bytes, word: int) -> int:
     """A word as it stands, with nothing before it."""
     lead = _LEADS + LEAD * word
@@ -323,10 +323,7 @@ def emit_rows(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loo
         # The byte between two words is the second byte of a word's lead; the first word goes without it.
         skip = 2
         if words & MOTION:
-            lead = _LEADS + LEAD * how
-            for k in range(np.int64(table[lead])):
-                out[at] = table[lead + 2 + k]
-                at += 1
+            at = _text(out, at, table, how)
             skip = 1
         words &= ~MOTION
         slot = 0
