@@ -89,3 +89,35 @@ def test_lines_of_the_file_are_explained(folder: Path, capsys: pytest.CaptureFix
     told = capsys.readouterr().out
     assert "burns" in told
     assert "90.2 % of the beam's full power" in told
+
+
+def cut_file(folder: Path) -> Path:
+    return next(path for path in folder.rglob("*.nc") if "-air" not in path.name)
+
+
+def test_another_power_is_another_file(folder: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    sent, returned = cut_file(folder), tmp_path / "returned.nc"
+    returned.write_text(sent.read_text(encoding="ascii").replace("S76", "S90"), encoding="ascii")
+    assert run(["differ", str(sent), str(returned)]) != DONE
+    told = " ".join(capsys.readouterr().out.split())
+    assert "burn with another power" in told
+    assert "do NOT make the same moves" in told
+
+
+def test_boards_burnt_by_a_beam_are_not_called_the_same(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file = str(cut_file(folder))
+    assert run(["compare", file, file]) != DONE
+    assert "how deep that burns is not known" in capsys.readouterr().err
+
+
+def test_a_file_that_starts_again_speaks_of_no_bit(
+    folder: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    rest = tmp_path / "rest.nc"
+    assert run(["resume", str(cut_file(folder)), "--from", "label 03 number", "--out", str(rest)]) == DONE
+    told = capsys.readouterr()
+    assert "new bit" not in told.out
+    assert "put it in" not in told.err
+    text = rest.read_text(encoding="ascii")
+    assert "S0 M4" in text
+    assert "M5" in text
