@@ -317,6 +317,8 @@ findings-beam-only-bits = it judges a bit in wood, and this is a beam: how deep 
 findings-beam-unset = the beam is on with a power that the file has not set
 findings-beam-length = near x { $x }, y { $y } (bench) { $got } mm are burnt within { $disc } mm, and the job asks for { $wanted } mm
 findings-beam-paused = the beam is switched off before a pause and on again after it
+findings-beam-no-boards = it is for a beam: how deep that burns is not known, so no boards can be compared
+findings-beam-no-boards-fix = prove each file against the job that it was made from
 
 # --- a cut file that was made elsewhere (pathkit.lifting, pathkit.tuning, pathkit.readback.elsewhere) -----------------
 findings-lift-bit = the diameter of the bit is not known; cuts that may touch for an inch-wide one keep their order
