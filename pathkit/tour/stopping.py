@@ -75,6 +75,8 @@ class Stopping:
     done: int = 0
     capped: bool = False
     stage: tuple[int, int] | None = None
+    patience: int | None = None
+    gained: bool = False
 
     def stages(self, shortest: float) -> Iterator[bool]:
         """Enter the stages of the search one after another; of each, whether it is a first one of few iterations.
@@ -83,6 +85,8 @@ class Stopping:
         iterations. So the stages of twice the budget are the same and one more: if each depends on its own length and
         on what came before, more effort begins with what less does. A first stage must not depend on its length.
         Where time alone limits the search there is one stage.
+
+        The search sets ``gained`` where it finds something better; `patience` stages without it are the last.
         """
         if self.budget is None:
             yield False
@@ -90,10 +94,12 @@ class Stopping:
         ends = [self.budget]
         while ends[0] > shortest:
             ends.insert(0, ends[0] // 2)
+        barren = 0
         for number, end in enumerate(ends):
-            self.stage = (self.done, end)
+            self.stage, self.gained = (self.done, end), False
             yield number == 0
-            if self.watch.stopped or self.capped:
+            barren = 0 if self.gained or number == 0 else barren + 1
+            if self.watch.stopped or self.capped or barren == self.patience:
                 return
 
     def elapsed(self) -> float:

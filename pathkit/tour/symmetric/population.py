@@ -102,6 +102,7 @@ class Population:
         """Note that tour ``k`` became cheaper."""
         self.costs[k] -= gain
         if k == 0 and gain > 0.0:
+            self.stopping.gained = self.stopping.gained or gain > self.state.rounding
             self.history.append((self.stopping.done, self.costs[0]))
 
     def scattered(self) -> Ints:
@@ -161,6 +162,7 @@ class Population:
         if self.costs[k] < self.costs[0] - self.state.rounding:
             self.tours[0], self.tours[k] = self.tours[k], self.tours[0]
             self.costs[0], self.costs[k] = self.costs[k], self.costs[0]
+            self.stopping.gained = True
             self.history.append((self.stopping.done, self.costs[0]))
 
     def merge(self) -> None:
