@@ -34,7 +34,7 @@ if TYPE_CHECKING:
     from pathkit.tour import Metric, Problem, Tour
 
 PATIENCE = 3
-"""Stages of the search in a row, each as long as all before it, that gain nothing before it ends."""
+"""Long stages of the search in a row, each as long as all before it, that gain nothing before it ends."""
 
 WORTH = 0.5
 """Percent of the travel that a new order must save for an earlier one to be given up."""

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 from collections.abc import Callable, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
@@ -84,7 +83,7 @@ def solve(  # noqa: PLR0913 - keyword arguments
     not hear of a stop. ``bound=False`` skips the bound.
 
     A search with an effort runs in stages, each as long as all before it, so that at one seed a run of twice the effort
-    begins with the run of the effort. With ``patience`` it ends after so many stages in a row that gained nothing.
+    begins with the run of the effort. With ``patience`` it ends after so many long stages in a row that gained nothing.
 
     Raises InputError for impossible options or an initial order that breaks the problem's rules, and Refused if every
     order found needs a forbidden arc.
@@ -98,7 +97,7 @@ def solve(  # noqa: PLR0913 - keyword arguments
         return Tour((), (), length, length)
     seeds = [seed * 1_000_003 + k for k in range(count)]
     limits = (effort, seconds if seconds is None or not bound else SEARCHING * seconds, patience, given)
-    began = time.perf_counter()
+    began = Stopping(None).began
 
     def work(watch: Watch) -> Tour:
         from pathkit.kernels import announcing

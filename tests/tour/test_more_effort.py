@@ -74,7 +74,7 @@ def test_stages_of_twice_the_budget_are_the_same_and_one_more(budget: float, sho
 
     def ends(whole: int) -> list[tuple[int, int] | None]:
         stopping, seen = Stopping(whole), []
-        for _ in stopping.stages(shortest):
+        for _ in stopping.stages(shortest, 0.0):
             seen.append(stopping.stage)
             stopping.count(stopping.left(10**9))
         return seen

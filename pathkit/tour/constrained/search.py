@@ -37,6 +37,7 @@ UNHURRIED_REBUILDING = 30_000  # of the budget for an item: a full round of rebu
 HURRIED_REBUILDING = 1_000  # of the budget for an item: with less, perturbations find more
 POLISH = 0.1  # part of a round of rebuilding in which perturbations go on from what it found
 SHORTEST = 500  # of the budget for an item: the longest first stage
+LONG = 5_000  # of the budget for an item: stages from which patience counts
 FEW = 32  # items below which perturbations have too few choices
 
 
@@ -74,7 +75,7 @@ class _Search:
         """The best order after all stages."""
         n = len(self.first)
         table = self.core.pricing.kind == MATRIX or n <= FEW
-        for brief in self.stopping.stages(SHORTEST * n):
+        for brief in self.stopping.stages(SHORTEST * n, LONG * n):
             each = self.stopping.planned(PACE) / n
             if brief:
                 self.perturb(self.best.copy(), (0.0, 1.0), 0.0)
