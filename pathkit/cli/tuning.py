@@ -31,6 +31,8 @@ if TYPE_CHECKING:
 
 _WIDEST: Final = 50.0
 """mm: no small router turns a wider bit (common practice, no source)."""
+_COARSEST: Final = 0.5
+"""mm: what is fitted more coarsely than that is another shape."""
 _HIGHEST: Final = 3.0
 """mm that tabs are high at most, and half the board's thickness in a thin board (common practice, no source)."""
 _LONGEST: Final = 80
@@ -52,6 +54,7 @@ _SHOWN: Final = 40
 @click.option("--underlay", metavar="T", help="Thickness of what lies under the board to be cut into, mm.")
 @click.option("--spindle", type=click.FloatRange(min=0, min_open=True), help="Its speed, rpm, where IN has none.")
 @click.option("--clamps", type=click.Choice(["none"]), help="No clamp stands on the board: travel low, anywhere.")
+@click.option("--fit", metavar="MM", help="How far arcs may lie beside short lines, mm, or none; 0.01 unless given.")
 @click.option("--ramps", type=click.FloatRange(min=0, min_open=True), metavar="DEGREES", help="Enter at this angle.")
 @click.option("--tabs", type=click.IntRange(min=1), metavar="COUNT", help="Leave so many tabs on each cut through.")
 @click.option("--effort", type=click.IntRange(min=0), default=1, show_default=True, help="How hard to search an order.")
@@ -63,8 +66,8 @@ _SHOWN: Final = 40
 def tune(  # noqa: PLR0913 - each is an option of the command
     file: Path, machine: str, out: Path, bits: tuple[str, ...], flutes: tuple[str, ...], dialect: str | None,
     source_axes: str | None, source_zero: str | None, board: str | None, height: str | None, underlay: str | None,
-    spindle: float | None, clamps: str | None, ramps: float | None, tabs: int | None, effort: int, seed: int,
-    language: Language | None, force: bool, quiet: bool, as_json: bool,
+    spindle: float | None, clamps: str | None, fit: str | None, ramps: float | None, tabs: int | None, effort: int,
+    seed: int, language: Language | None, force: bool, quiet: bool, as_json: bool,
 ) -> int:  # fmt: skip
     """Improve IN, a cut file that was made elsewhere, and write it for another machine into the folder OUT.
 
@@ -79,6 +82,7 @@ def tune(  # noqa: PLR0913 - each is an option of the command
 
     profile, stock = load_machine(machine), _stock(board, height, underlay)
     tools = _tools(bits, flutes)
+    fitted = _fit(fit)
     passes = _passes(ramps, tabs, stock, tools)
     axes = None if source_axes is None else _axes(source_axes)
     corner = None if source_zero is None else _corner(source_zero)
@@ -90,13 +94,13 @@ def tune(  # noqa: PLR0913 - each is an option of the command
     with _placed(file), Progress(quiet or as_json, AFTER) as progress:
         tuned = make(
             data, profile, source=source, dialect=dialect, bits=tools.by_number, stock=stock, spindle=spindle,
-            passes=passes, clear=clamps == "none", effort=float(effort), seed=seed, name=_name(file), file=str(file),
-            progress=progress,
+            fit=fitted, passes=passes, clear=clamps == "none", effort=float(effort), seed=seed, name=_name(file),
+            file=str(file), progress=progress,
         )  # fmt: skip
         _refuse_unused(tools, tuned)
         told = Told(
             file.name, data, source, tools.every, tools.with_flutes, board=stock is not None,
-            place=axes is not None or corner is not None, spindle=spindle, clear=clamps == "none",
+            place=axes is not None or corner is not None, fit=fitted, spindle=spindle, clear=clamps == "none",
         )  # fmt: skip
         folder = tuned_folder(tuned, told, language or ENGLISH)
     if folder.ok:
@@ -126,7 +130,7 @@ def _show(folder: TunedFolder, file: Path, out: Path, quiet: bool) -> None:
         if tuned.kept_order:
             click.echo("No faster order was found: the file's own is kept.")
         if folder.waits > 0.0:
-            click.echo(f"It waits {folder.waits:g} s more than the file did: for the spindle to come up to speed.")
+            click.echo(f"Both run times hold {folder.waits:g} s that the spindle needs to come up to speed.")
         click.echo("")
     tell((*findings, *proved), quiet=quiet)
     if quiet:
@@ -209,9 +213,8 @@ def _tools(bits: Sequence[str], flutes: Sequence[str]) -> _Tools:
     for number, text in diameters.items():
         wide = millimetres(text)
         if wide is None or not SMALLEST <= wide <= _WIDEST:
-            raise InputError(
-                f"--bit is {text!r}; give a diameter up to {_WIDEST:g} mm: --bit 6, --bit 1/4in, --bit 1=6"
-            )
+            fix = f"give a diameter up to {_WIDEST:g} mm: --bit 6, --bit 1/4in, --bit 1=6"
+            raise InputError(f"--bit is {text!r}; {fix}")
         name = f"{wide:g} mm bit"
         if any(name == other.name for other in found.values()):
             name = f"{name}, number {number}"
@@ -229,10 +232,8 @@ def _numbered(texts: Sequence[str], option: str, example: str) -> dict[int | Non
             raise InputError(f"{option} is {text!r}; give the bit's number in the file: {option} 1={example}")
         number = int(before) if named else None
         if number in found or (found and (number is None) != (None in found)):
-            raise InputError(
-                f"{option} {text} contradicts another {option}; give one for all, {option} {example}, or one for each "
-                f"number: {option} 1={example} {option} 2=3"
-            )
+            fix = f"give one for all, {option} {example}, or one for each number: {option} 1={example} {option} 2=3"
+            raise InputError(f"{option} {text} contradicts another {option}; {fix}")
         found[number] = value.strip()
     return found
 
@@ -275,10 +276,8 @@ def _axes(text: str) -> Axes:
     words = [word.strip() for word in text.replace(" ", ",").split(",") if word.strip()]
     ways = get_args(Sideways), get_args(Sideways), get_args(Upright)
     if len(words) not in (2, 3) or any(word not in there for word, there in zip(words, ways, strict=False)):
-        raise InputError(
-            f"--source-axes is {text!r}; say where the bit goes as X, Y and Z grow, one of {', '.join(ways[0])} for X "
-            f"and Y, and of {', '.join(ways[2])} for Z: --source-axes right,away,up"
-        )
+        fix = f"X and Y run {', '.join(ways[0])}, Z {' or '.join(ways[2])}: --source-axes right,away,up"
+        raise InputError(f"--source-axes is {text!r}; say where the bit goes as X, Y and Z grow: {fix}")
     return Axes(*words)  # type: ignore[arg-type]
 
 
@@ -288,6 +287,20 @@ def _corner(text: str) -> Corner:
     if text not in get_args(Corner):
         raise InputError(f"--source-zero is {text!r}; one of: {', '.join(get_args(Corner))}")
     return cast("Corner", text)
+
+
+def _fit(text: str | None) -> float | None:
+    """mm; None: nothing is fitted."""
+    from pathkit.tolerances import FITTED
+
+    if text is None:
+        return FITTED
+    if text == "none":
+        return None
+    fit = millimetres(text)
+    if fit is None or not 0.0 < fit <= _COARSEST:
+        raise InputError(f"--fit is {text!r}; give none, or mm above 0 and up to {_COARSEST:g}, as in --fit 0.01")
+    return fit
 
 
 def _passes(ramps: float | None, tabs: int | None, stock: Stock | None, tools: _Tools) -> list[Pass]:
@@ -354,7 +367,7 @@ def _to_do(findings: Iterable[Finding], file: Path) -> list[Finding]:
         options = [option for words, option in _OPTIONS if words in finding.fix and option not in finding.fix]
         if "--bit 6" in options and (number := re.search(r"\bbit ([0-9]+)\b", finding.what)):
             options = [f"--bit {number[1]}=6"]
-        fix = "; ".join((finding.fix, *options)) if options else finding.fix
+        fix = f"{finding.fix}; as in {' or '.join(options)}" if options else finding.fix
         placed = replace(finding, fix=fix)
         told.append(placed.at(file=str(file)) if placed.line is not None else placed)
     return told

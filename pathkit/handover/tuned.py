@@ -40,8 +40,9 @@ class Told:
     """What whoever asked has told of the file: ``name`` and ``data`` are its own bare name and bytes.
 
     ``bits`` are the bits that are known, ``flutes`` the names of those whose flutes are. ``board`` and ``place``: the
-    size of the board, and where zero is and which way the axes run. ``spindle``: its speed (rpm), where the file does
-    not switch it on. ``clear``: no clamp stands on the board. ``source`` is the machine that the file is read for.
+    size of the board, and where zero is and which way the axes run. ``fit``: how far arcs may lie beside its short
+    lines (mm). ``spindle``: its speed (rpm), where the file does not switch it on. ``clear``: no clamp stands on the
+    board. ``source`` is the machine that the file is read for.
     """
 
     name: str
@@ -51,6 +52,7 @@ class Told:
     flutes: frozenset[str] = frozenset()
     board: bool = False
     place: bool = False
+    fit: float | None = None
     spindle: float | None = None
     clear: bool = False
 

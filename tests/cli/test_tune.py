@@ -170,8 +170,20 @@ def test_another_corner_sees_the_same_board(tune: Any, tmp_path: Path) -> None:
 
 @pytest.mark.parametrize(("text", "name"), [(spiral_in_increments_of_an_inch(), "old.tap"), (raster(), "old.nc")])
 def test_a_trace_is_cut_as_it_lies(text: str, name: str, tune: Any, tmp_path: Path) -> None:
-    told = tune(text, "--bit", "1/8in", name=name)
+    told = tune(text, "--bit", "1/8in", "--fit", "none", name=name)
     assert are_the_same(ends_of_cuts(text), ends_of_cuts(text_of(tmp_path, told)), 2e-3)
+
+
+def test_short_lines_become_arcs(tune: Any, tmp_path: Path) -> None:
+    """A circle of 300 lines."""
+    turns = [k * math.pi / 150.0 for k in range(301)]
+    circle = [(30.0 + 20.0 * math.cos(turn), 30.0 + 20.0 * math.sin(turn)) for turn in turns]
+    lines = ["G21 G90 G94 G17", "M3 S9000", "G0 Z5.0", "X50.0 Y30.0", "G1 Z-2.0 F200"]
+    lines += [f"X{x:.4f} Y{y:.4f} F900" for x, y in circle[1:]]
+    told = tune("\n".join([*lines, "G0 Z5.0", "M5", "M30"]) + "\n", "--language", "de")
+    assert told["after"]["lines"] < 40
+    assert re.search(r"^G[23] ", text_of(tmp_path, told), re.MULTILINE)
+    assert "Kurze Strecken wurden zu Bögen" in (tmp_path / "out/sheet.html").read_text()
 
 
 def test_without_clamps_the_bit_travels_low(tune: Any, tmp_path: Path) -> None:
@@ -246,7 +258,7 @@ def test_the_sheet_is_german_if_asked(tune: Any, tmp_path: Path) -> None:
     tune(plate(), "--language", "de", "--flutes", "2", "--bit", "6", "--spindle", "9000")
     page = (tmp_path / "out/sheet.html").read_text()
     assert '<html lang="de">' in page
-    for words in ("Nicht geprüft: Spanner, Aufspannung, der Fräser.", "6 mm-Fräser", "die Platte ist nicht bekannt"):
+    for words in ("Nicht geprüft: Spanner, Aufspannung, der Fräser.", "6 mm-Fräser", "unbekannt; angenommen"):
         assert words.lower() in page.lower(), words
     text = re.sub(r"<style>.*?</style>|<svg.*?</svg>|<[^>]*>", " ", page, flags=re.DOTALL)
     assert re.findall(r"\b(?:the|which|known|board|bit|file)\b", text) == []
@@ -291,6 +303,7 @@ HEAD = "G21 G90 G94 G17\nM3 S9000\nG0 Z5.0\nX5.0 Y5.0\nG1 Z-2.0 F200\n"
         (plate(), ["--board", "300x200"], "width, depth and thickness"),
         (plate(), ["--zero", "bed"], "--zero needs the board's size"),
         (plate(), ["--board", "150x110x6"], "--underlay 3"),
+        (plate(), ["--fit", "0"], "give none, or mm above 0"),
         (plate(), ["--tabs", "2"], "--tabs needs to know the bit"),
         (plate(), ["--tabs", "2", "--bit", "6"], "how thick the board is"),
         (plate(), ["--from", "grlb"], "did you mean 'grbl'"),

@@ -291,7 +291,7 @@ MADE_OF_PARTS = tuple(
     for name in (
         "turned-board-fix", "zero-jog-", "change", "chords", "arcs-in-parts", "weak-", "steady", "value-works-share",
         "start-feeds", "rubs", "breaks", "edge", "feed-", "signal-spindle-on-", "at-",
-        "lift-", "loose", "unset-", "mixed-units",
+        "lift-", "loose", "unset-", "mixed-units", "unknown-arc-fix",
     )
 )  # fmt: skip
 """Patterns of findings that the code puts together from a few parts."""

@@ -20,6 +20,8 @@ from pathkit.handover.pages.render import rendered
 from pathkit.handover.pages.seen_file import Seen, seen_texts, units_of, way_name
 from pathkit.handover.pages.two_panels import two_panels
 from pathkit.handover.tuned import LEFT_ON
+from pathkit.lifting.board import GIVE
+from pathkit.passes.fit_arcs import FitArcs
 from pathkit.proof.frame import bench_frame
 from pathkit.proof.same_cuts import NAME as SAME
 from pathkit.texts.findings import in_words, said
@@ -88,7 +90,7 @@ def _seen(folder: TunedFolder) -> tuple[Seen, Seen]:
 
 def _facts(folder: TunedFolder) -> list[dict[str, str]]:
     tuned, say, stock, machine = folder.tuned, folder.say, folder.tuned.job.stock, folder.tuned.machine
-    size = size_name(machine, *(_round_up(mm) for mm in (stock.width, stock.depth, stock.thickness)), say=say)
+    size = size_name(machine, _round_up(stock.width), _round_up(stock.depth), stock.thickness, say=say)
     bits = [_bit(folder, tool) for tool in tuned.job.tools]
     pairs = [
         ("sheet-fact-cut-file", in_turn(folder.cut_files, say)),
@@ -169,9 +171,12 @@ def assumed(folder: TunedFolder) -> list[str]:
         lines.append(say("tune-assumed-flat"))
     if told.spindle is not None:
         lines.append(say("tune-assumed-spindle", speed=say.number(f"{told.spindle:g}")))
+    if told.fit is not None and any(each.check == FitArcs.name for each in tuned.findings):
+        lines.append(say("tune-fitted", fit=size_name(tuned.machine, told.fit, say=say)))
     if folder.waits > 0.0:
         lines.append(say("tune-waits", seconds=say.number(f"{folder.waits:g}")))
-    own = (each for each in tuned.findings if each.check in _OWN)
+    # That the board was assumed stands among the facts, and how large.
+    own = (each for each in tuned.findings if each.check in _OWN and each.fix != GIVE)
     return [*lines, *dict.fromkeys(_plain(each, folder) for each in own)]
 
 

@@ -302,9 +302,10 @@ findings-beam-only-bits = beurteilt wird ein Fräser im Holz, und dies ist ein S
 findings-beam-unset = der Strahl ist an, mit einer Leistung, die die Datei nicht gesetzt hat
 findings-beam-length = nahe x { FIGURE($x) }, y { FIGURE($y) } (Werkbank) werden innerhalb von { FIGURE($disc) } mm { FIGURE($got) } mm gebrannt, und der Auftrag verlangt { FIGURE($wanted) } mm
 findings-beam-paused = der Strahl wird vor einer Pause ausgeschaltet und danach wieder eingeschaltet
+findings-beam-no-boards = sie ist für einen Strahl: Wie tief er brennt, ist nicht bekannt, also lassen sich keine Platten vergleichen
+findings-beam-no-boards-fix = prüfen Sie jede Datei gegen den Auftrag, aus dem sie gemacht wurde
 
 # --- eine Fräsdatei, die anderswo entstand (pathkit.lifting, pathkit.tuning, pathkit.readback.elsewhere) --------------
-findings-lift-board = die Platte ist nicht bekannt; angenommen: { FIGURE($width) } x { FIGURE($depth) } x { FIGURE($thickness) } mm, die kleinste, die alle Schnitte fasst, Nullpunkt auf ihrer Oberseite an der Ecke „{ $corner }“
 findings-lift-bit = der Durchmesser des Fräsers ist nicht bekannt; Schnitte, die sich bei einem Zoll Breite berühren könnten, behalten ihre Reihenfolge
 findings-lift-bit-number = der Durchmesser von Fräser { $number } ist nicht bekannt; Schnitte, die sich bei einem Zoll Breite berühren könnten, behalten ihre Reihenfolge
 findings-lift-down = die Datei schickt den Fräser senkrecht ins Holz: Er muss in der Mitte schneiden
@@ -337,65 +338,62 @@ findings-loose = ein Stück Abfall von { FIGURE($area) } mm² bei ({ FIGURE($x) 
 findings-loose-again = ein Stück Abfall von { FIGURE($area) } mm² bei ({ FIGURE($x) }, { FIGURE($y) }) löst sich: weder Haltestege noch Klebeband halten es, und es wird noch einmal gefräst
 findings-loose-line = ein Stück Abfall von { FIGURE($area) } mm² bei ({ FIGURE($x) }, { FIGURE($y) }) löst sich: weder Haltestege noch Klebeband halten es, und es wird bis Zeile { $line } noch einmal gefräst
 findings-loose-fix = Haltestege daran lassen, oder Klebeband darunter
-
-# Der Befehl.
-findings-tune-flutes-alone = { $option } ist ohne seinen Fräser angegeben; geben Sie --bit für dieselbe Nummer mit an
-findings-tune-bit = --bit ist { $given }; geben Sie einen Durchmesser bis { FIGURE($most) } mm an: --bit 6, --bit 1/4in, --bit 1=6
-findings-tune-number = { $option } ist { $given }; geben Sie die Nummer des Fräsers in der Datei an: { $again } 1={ $example }
-findings-tune-contradicts = { $option } { $given } widerspricht einem anderen { $other }; geben Sie eines für alle an, { $first } { $example }, oder eines für jede Nummer: { $second } 1={ $sample } { $third } 2=3
-findings-tune-flutes = --flutes ist { $given }; geben Sie an, wie viele Schneiden der Fräser hat, 1 bis 16: --flutes 2
-findings-tune-strange-bit = --bit nennt { $number }, eine Nummer, die kein Schnitt der Datei hat; sie hat { $numbers }
-findings-tune-needs-board = { $option } braucht die Maße der Platte; geben Sie sie mit an, etwa --board 300x200x6
-findings-tune-underlay = --underlay ist { $given }; geben Sie eine Dicke bis { FIGURE($most) } mm an, etwa --underlay 3
-findings-tune-axes = --source-axes ist { $given }; geben Sie an, wohin der Fräser geht, wenn X, Y und Z wachsen, eines von { $sideways } für X und Y, und von { $upright } für Z: --source-axes right,away,up
-findings-tune-zero = --source-zero ist { $given }; möglich sind: { $corners }
-findings-tune-needs-bit = { $option } braucht den Fräser; geben Sie ihn mit an, etwa --bit 6
-findings-tune-needs-thickness = --tabs braucht die Dicke der Platte; geben Sie sie mit an, etwa --board 300x200x6
-findings-tune-more = und noch { $count } Fehler dieser Art
-findings-tune-as-option = { $why }; --{ $option }
-findings-tune-replaces-source = { $file } ist die gelesene Datei, und { $name } würde sie ersetzen
-findings-tune-replaces-source-fix = wählen Sie mit --out einen anderen Ordner
-findings-tune-foreign = enthält, was aus einer anderen Datei oder für eine andere Maschine gemacht wurde
-findings-tune-foreign-fix = wählen Sie einen anderen Ordner, oder nehmen Sie --force, das Dateien gleichen Namens ersetzt
-findings-tune-low = die Datei geht nie höher als z = { FIGURE($height) } mm, und die Oberseite der Platte liegt bei { FIGURE($top) } mm
-findings-tune-low-fix = ist die Platte so dick, wie Sie gesagt haben?
-findings-tune-corner = die Datei hat ihren Nullpunkt an der Ecke „{ $there }“, { $machine } an der Ecke „{ $here }“
-findings-tune-corner-fix = geben Sie die Maße der Platte an, damit sich der eine aus dem anderen ergibt
-
-# Was eine Datei fräst.
-findings-lift-above-zero = die Datei fräst nie unter ihrem Nullpunkt, also liegt er nicht auf der Oberseite der Platte
-findings-lift-both-sides = die Datei fräst entlang { $axis } auf beiden Seiten ihres Nullpunkts, also liegt er nicht an der Ecke „{ $corner }“
-findings-lift-which-corner = geben Sie an, welche Ecke den Nullpunkt hat, oder { $why }
-findings-lift-give-board = geben Sie die Platte an: Breite, Tiefe und Dicke, und ob der Nullpunkt auf ihrer Oberseite oder auf dem Maschinenbett liegt
-findings-lift-cut-above = ein Schnitt verläuft bei z = { FIGURE($z) } mm, über dem Nullpunkt: Liegt der Nullpunkt auf der Oberseite der Platte?
-findings-lift-nothing = es wird nichts gefräst
-findings-lift-nothing-fix = geben Sie eine Datei mit Bewegungen im Vorschub an
-findings-lift-turned = die Platte ist gedreht, und ihre Maße sind nicht bekannt
+findings-tune-no-bit = { $option } steht ohne ihren Fräser da; --bit mit derselben Nummer angeben
+findings-tune-flutes = --flutes ist { $given }; angeben, wie viele Schneiden der Fräser hat, 1 bis 16: --flutes 2
+findings-tune-bit-number = --bit nennt { $number }, eine Nummer, die kein Schnitt der Datei hat; sie hat { $there }
+findings-tune-underlay = --underlay ist { $given }; eine Dicke in mm bis { $most } angeben, wie in --underlay 3
+findings-tune-corner = --source-zero ist { $given }; eines von: { $names }
+findings-tune-fit = --fit ist { $given }; none angeben, oder mm über 0 und bis { $most }, wie in --fit 0.01
+findings-tune-needs-bit = { $option } muss den Fräser kennen; auch ihn angeben, wie in --bit 6
+findings-tune-needs-thickness = --tabs muss wissen, wie dick die Platte ist; auch sie angeben, wie in --board 300x200x6
+findings-tune-needs-board = { $option } braucht die Größe der Platte; auch sie angeben, wie in --board 300x200x6
+findings-tune-more-faults = und { $count } weitere solche Fehler
+findings-tune-would-replace = { $source } ist die gelesene Datei, und { $name } würde sie ersetzen
+findings-tune-would-replace-fix = mit --out einen anderen Ordner wählen
+findings-tune-of-another = enthält, was aus einer anderen Datei oder für eine andere Maschine gemacht wurde
+findings-tune-of-another-fix = einen anderen Ordner wählen, oder --force, das Dateien desselben Namens ersetzt
+findings-lift-not-below = die Datei fräst nie unter ihrem Nullpunkt, also liegt er nicht auf der Oberseite der Platte
+findings-lift-both-sides = die Datei fräst längs { $axis } auf beiden Seiten ihres Nullpunkts, also liegt er nicht an der Ecke { $corner }
+findings-lift-above = ein Schnitt verläuft bei z = { FIGURE($z) } mm, über dem Nullpunkt: Liegt der auf der Oberseite der Platte?
+findings-lift-nothing = nichts wird gefräst
+findings-lift-nothing-fix = eine Datei mit Vorschubbewegungen angeben
+findings-lift-turned = die Platte ist gedreht, und ihre Größe ist nicht bekannt
 findings-lift-offsets = Schnitte in zwei Verschiebungen, { $what } und { $other }
-findings-lift-offset-in-force = der geltenden
+findings-lift-waits-between = die Maschine wartet zwischen zwei Schnitten, vielleicht auf einen anderen Fräser
+findings-lift-counter-clockwise = ein Schnitt, bei dem die Spindel gegen den Uhrzeigersinn dreht (M4)
+findings-lift-changes-within = Fräser, Drehzahl oder Verschiebung wechseln mitten in einem Schnitt
+findings-lift-waits-within = die Maschine wartet in einem Schnitt, oder hebt in ihren eigenen Koordinaten ab
+findings-lift-one-for-all = die Datei wechselt Fräser, und einer ist für alle angegeben
+findings-tune-never-higher = die Datei geht nie höher als z = { FIGURE($z) } mm, und die Oberseite der Platte liegt bei { FIGURE($top) } mm
+findings-tune-never-higher-fix = ist die Platte so dick, wie Sie gesagt haben?
+findings-tune-other-corner = die Datei hat ihren Nullpunkt an der Ecke { $corner }, { $machine } an der Ecke { $own }
+findings-tune-bit = --bit ist { $given }; { $why }
+findings-tune-bit-fix = einen Durchmesser bis { $most } mm angeben: --bit 6, --bit 1/4in, --bit 1=6
+findings-tune-axes = --source-axes ist { $given }; angeben, wohin der Fräser geht, wenn X, Y und Z wachsen: { $why }
+findings-tune-axes-fix = X und Y laufen { $ways }, Z { $up }: --source-axes right,away,up
+findings-tune-contradicts = { $option } { $given } widerspricht einem anderen { $other }; { $why }
+findings-tune-contradicts-fix = eines für alle angeben, { $one }, oder eines für jede Nummer: { $each }
+findings-tune-number = { $option } ist { $given }; die Nummer des Fräsers in der Datei angeben: { $example }
+findings-lift-bit-fix = sagen, welcher Fräser es ist
+findings-lift-each-fix = für jede Nummer einen Fräser angeben
+findings-lift-corner-fix = sagen, an welcher Ecke der Nullpunkt liegt, oder { $why }
+findings-lift-board-fix = die Platte angeben: Breite, Tiefe und Dicke, und ob der Nullpunkt auf ihrer Oberseite liegt oder auf dem Maschinentisch
+findings-tune-other-corner-fix = die Größe der Platte angeben, damit sich die eine aus der anderen ergibt
+findings-tune-option-fix = { $why }; wie in { $option }
+findings-lift-board = die Platte ist nicht bekannt; angenommen: { FIGURE($width) } x { FIGURE($depth) } x { FIGURE($thickness) } mm, die kleinste, die alle Schnitte fasst, Nullpunkt auf ihrer Oberseite an der Ecke { $corner }
+
 findings-lift-offsets-fix = wie diese zueinander liegen, steht nicht in der Datei: Teilen Sie sie
-findings-lift-pause = zwischen zwei Schnitten wartet die Maschine, vielleicht auf einen anderen Fräser
 findings-lift-pause-fix = teilen Sie die Datei dort
 findings-lift-spindle = ein Schnitt bei ausgeschalteter Spindel, oder ohne Drehzahl
 findings-lift-spindle-fix = schalten Sie sie vorher ein (etwa S18000 M3), oder geben Sie an, wie schnell sie dreht, wenn sie von Hand eingeschaltet wird
-findings-lift-sense = ein Schnitt, bei dem die Spindel gegen den Uhrzeigersinn dreht (M4)
 findings-lift-sense-fix = Fräser für solche Maschinen schneiden im Uhrzeigersinn: Schreiben Sie M3
-findings-lift-changes-within = Fräser, Drehzahl oder Verschiebung wechseln mitten in einem Schnitt
-findings-lift-waits-within = mitten in einem Schnitt wartet die Maschine, oder sie hebt in Maschinenkoordinaten ab
 findings-lift-within-fix = heben Sie den Fräser vorher von der Platte ab
-findings-lift-one-bit = die Datei wechselt den Fräser, und für alle ist nur einer angegeben
-findings-lift-one-bit-fix = geben Sie für jede Nummer einen Fräser an
-findings-lift-which-bit = geben Sie an, welcher Fräser es ist
-
-# Womit verglichen wurde.
 findings-bite = { $bit } fräst hier { FIGURE($now) } mm tief auf einmal, in der Datei höchstens { FIGURE($was) } mm
 findings-bite-fix = behalten Sie die Reihenfolge der Datei bei
 findings-same-cuts = { $who } fräst bei x { FIGURE($x) }, y { FIGURE($y) } bis hinunter auf z { FIGURE($z) } (Werkbank), { $whoever } aber nicht
 findings-same-cuts-fix = behalten Sie die Datei, wie sie war
 findings-same-cuts-file = die Datei
 findings-same-cuts-made = was daraus gemacht wurde
-
-# Wie eine Datei gelesen wurde.
 findings-elsewhere-byte = zwischen den Wörtern steht das Byte 0x{ $byte }, und manche Steuerungen lassen es weg
 findings-elsewhere-byte-fix = schreiben Sie Wörter in einfachem ASCII
 findings-elsewhere-offset = { $now } ist eine andere Verschiebung als { $then }: Wo sie liegt, sagt die Datei nicht
@@ -450,14 +448,10 @@ findings-differ-coolant-off = schaltet die Kühlung aus
 findings-differ-coolant-on = schaltet die Kühlung ein ({ $kind })
 findings-differ-offset = zählt von { $name }
 findings-differ-nothing = tut nichts dergleichen
-
-# Angepasste Bögen.
 findings-fitted-tolerance = eine Toleranz von { FIGURE($given) } mm lässt sich nie einhalten; geben Sie eine über 0 an, etwa { $such }
 findings-fitted-option = FitArcs: tolerance ist { FIGURE($given) } mm; geben Sie eine über 0 an, etwa { $such }
 findings-fitted-arcs = FitArcs: arcs ist { $given }; geben Sie True oder False an
 findings-fitted = aus { $before } Linien und Bögen wurden { $after }, auf { FIGURE($deviation) } mm genau
-
-# Ein Strahl.
 findings-beam-weak = eine Leistung von { FIGURE($power) } der vollen: Bei S bis { FIGURE($most) } wird sie auf S0 gerundet
 findings-beam-weak-fix = geben Sie mehr Leistung an, oder im Profil unter [output] speed ein feineres S
 findings-beam-by-hand = der Strahl: { $machine } sagt, dass er von Hand geschaltet wird
@@ -489,10 +483,11 @@ findings-beam-in-twin = im Luftschnitt brennt der Strahl
 findings-beam-on-in-twin = im Luftschnitt ist der Strahl eingeschaltet
 findings-spindle-on-in-twin = im Luftschnitt ist die Spindel eingeschaltet
 findings-twin-fix = schreiben Sie den Luftschnitt neu
-
-# Weitere.
 findings-span-arc = Stück { $number } ist ein Bogen, der über derselben Stelle beginnt und endet
 findings-turned-around = er läuft von seinem Ende zu seinem Anfang: Was als Gleichlauf angelegt war, wird im Gegenlauf gefräst
 findings-turned-around-fix = prüfen Sie den Drehsinn der Spindel und die Händigkeit der Maschine, und schreiben Sie den Auftrag neu
 findings-feed-out-of-turn = fräst mit { FIGURE($feed) } mm/min, außer der Reihe seiner { $count } Vorschübe
 findings-feed-post-again = schreiben Sie den Auftrag neu
+findings-lift-offset-in-force = der geltenden
+findings-tune-longer = es dauert { FIGURE($seconds) } s länger als die gelesene Datei: Der Fräser geht mit Vorschub hinunter, wo die Datei im Eilgang hinuntergeht
+findings-tour-patience = patience ist { $given }; geben Sie 1 Stufe oder mehr an, oder None

@@ -113,6 +113,7 @@ help-leave-so-many-tabs-on = Lässt an jedem durchgehenden Schnitt so viele Halt
 help-how-hard-to-search-an = Wie gründlich nach einer Reihenfolge gesucht wird.
 help-same-seed-same-files = Startwert des Zufalls: derselbe gibt dieselben Dateien.
 help-usage = Aufruf
+help-how-far-arcs-may = Wie weit Bögen neben kurzen Strecken liegen dürfen, mm, oder none; sonst 0.01.
 help-options = Optionen
 help-commands = Befehle
 help-show-this-message-and = Zeigt diese Hilfe und endet.

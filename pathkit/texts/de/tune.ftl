@@ -26,7 +26,8 @@ tune-assumed = Was angenommen, geändert oder weggelassen wurde
 tune-assumed-place = Angenommen ist, dass die gelesene Datei ihren Nullpunkt an der vorderen linken Ecke der Platte hat.
 tune-assumed-flat = Angenommen ist, dass die Fräser eine flache Stirn haben.
 tune-assumed-spindle = Die gelesene Datei gibt der Spindel keine Drehzahl; sie dreht jetzt mit { $speed } U/min, wie Sie gesagt haben.
-tune-waits = Die neue Datei wartet { $seconds } s mehr, bis die Spindel ihre Drehzahl hat. Das steckt in ihrer Laufzeit.
+tune-fitted = Kurze Strecken wurden zu Bögen, und Punkte auf einer Linie fielen weg: Kein Schnitt liegt mehr als { $fit } neben seinem alten Ort.
+tune-waits = Die neue Datei wartet { $seconds } s mehr, bis die Spindel ihre Drehzahl hat. Das steckt in beiden Laufzeiten.
 tune-finding = { $what }.
 tune-finding-line = { $what } (Zeile { $line } der gelesenen Datei).
 
@@ -69,4 +70,4 @@ tune-open-hold = Aufspannung: dass die Platte und jedes Stück, das frei wird, f
 tune-open-bit = Der Fräser: dass es der ist, für den die Datei gemacht wurde, heil und scharf.
 tune-open-feeds = Vorschub und Drehzahl: dass sie zu Fräser, Material und Maschine passen. Es sind die der gelesenen Datei, nicht schneller, als diese Maschine fährt.
 tune-open-altered = Was gefräst wird: Rampen oder Haltestege wurden verlangt, also fräst die neue Datei nicht dasselbe. Sie wurde an ihrem eigenen Auftrag geprüft.
-tune-sha-source = { $file } (die gelesene Datei): SHA-256 { $sha }
+tune-sha-source = SHA-256 von <code>{ $file }</code>, der gelesenen Datei: <code>{ $sha }</code>

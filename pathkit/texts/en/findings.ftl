@@ -317,9 +317,10 @@ findings-beam-only-bits = it judges a bit in wood, and this is a beam: how deep 
 findings-beam-unset = the beam is on with a power that the file has not set
 findings-beam-length = near x { $x }, y { $y } (bench) { $got } mm are burnt within { $disc } mm, and the job asks for { $wanted } mm
 findings-beam-paused = the beam is switched off before a pause and on again after it
+findings-beam-no-boards = it is for a beam: how deep that burns is not known, so no boards can be compared
+findings-beam-no-boards-fix = prove each file against the job that it was made from
 
 # --- a cut file that was made elsewhere (pathkit.lifting, pathkit.tuning, pathkit.readback.elsewhere) -----------------
-findings-lift-board = the board is not known; assumed: { $width } x { $depth } x { $thickness } mm, the smallest that holds all cuts, zero on its top at the { $corner } corner
 findings-lift-bit = the diameter of the bit is not known; cuts that may touch for an inch-wide one keep their order
 findings-lift-bit-number = the diameter of bit { $number } is not known; cuts that may touch for an inch-wide one keep their order
 findings-lift-down = the file sends the bit straight down into the wood: it must cut at its centre
@@ -352,55 +353,57 @@ findings-loose = a piece of waste of { $area } mm² about ({ $x }, { $y }) comes
 findings-loose-again = a piece of waste of { $area } mm² about ({ $x }, { $y }) comes loose: neither tabs nor tape hold it and it is cut again
 findings-loose-line = a piece of waste of { $area } mm² about ({ $x }, { $y }) comes loose: neither tabs nor tape hold it and it is cut again up to line { $line }
 findings-loose-fix = leave tabs on it, or put tape under it
-
-# The command (pathkit.cli.tuning).
-findings-tune-flutes-alone = { $option } is given without its bit; give --bit for the same number too
-findings-tune-bit = --bit is { $given }; give a diameter up to { $most } mm: --bit 6, --bit 1/4in, --bit 1=6
-findings-tune-number = { $option } is { $given }; give the bit's number in the file: { $again } 1={ $example }
-findings-tune-contradicts = { $option } { $given } contradicts another { $other }; give one for all, { $first } { $example }, or one for each number: { $second } 1={ $sample } { $third } 2=3
+findings-tune-no-bit = { $option } is given without its bit; give --bit for the same number too
 findings-tune-flutes = --flutes is { $given }; give how many cutting edges the bit has, 1 to 16: --flutes 2
-findings-tune-strange-bit = --bit names { $number }, a number that no cut of the file has; it has { $numbers }
-findings-tune-needs-board = { $option } needs the board's size; give it too, as in --board 300x200x6
+findings-tune-bit-number = --bit names { $number }, a number that no cut of the file has; it has { $there }
 findings-tune-underlay = --underlay is { $given }; give a thickness in mm up to { $most }, as in --underlay 3
-findings-tune-axes = --source-axes is { $given }; say where the bit goes as X, Y and Z grow, one of { $sideways } for X and Y, and of { $upright } for Z: --source-axes right,away,up
-findings-tune-zero = --source-zero is { $given }; one of: { $corners }
+findings-tune-corner = --source-zero is { $given }; one of: { $names }
+findings-tune-fit = --fit is { $given }; give none, or mm above 0 and up to { $most }, as in --fit 0.01
 findings-tune-needs-bit = { $option } needs to know the bit; give it too, as in --bit 6
 findings-tune-needs-thickness = --tabs needs to know how thick the board is; give it too, as in --board 300x200x6
-findings-tune-more = and { $count } more faults like these
-findings-tune-as-option = { $why }; --{ $option }
-findings-tune-replaces-source = { $file } is the file that was read, and { $name } would replace it
-findings-tune-replaces-source-fix = choose another folder with --out
-findings-tune-foreign = holds what was made of another file, or for another machine
-findings-tune-foreign-fix = choose another folder, or use --force, which replaces files of the same name
-findings-tune-low = the file never goes higher than z = { $height } mm, and the board's top is at { $top } mm
-findings-tune-low-fix = is the board as thick as you said?
-findings-tune-corner = the file has its zero at the { $there } corner, { $machine } at the { $here } one
-findings-tune-corner-fix = give the board's size, so that the one can be found from the other
-
-# What a file cuts (pathkit.lifting).
-findings-lift-above-zero = the file never cuts below its zero, so zero is not on the board's top
+findings-tune-needs-board = { $option } needs the board's size; give it too, as in --board 300x200x6
+findings-tune-more-faults = and { $count } more faults like these
+findings-tune-would-replace = { $source } is the file that was read, and { $name } would replace it
+findings-tune-would-replace-fix = choose another folder with --out
+findings-tune-of-another = holds what was made of another file, or for another machine
+findings-tune-of-another-fix = choose another folder, or use --force, which replaces files of the same name
+findings-lift-not-below = the file never cuts below its zero, so zero is not on the board's top
 findings-lift-both-sides = the file cuts on both sides of its zero along { $axis }, so zero is not at the { $corner } corner
-findings-lift-which-corner = say which corner has the zero, or { $why }
-findings-lift-give-board = give the board: its width, depth and thickness, and whether zero is on its top or on the bed
-findings-lift-cut-above = a cut runs at z = { $z } mm, above zero: is zero on the board's top?
+findings-lift-above = a cut runs at z = { $z } mm, above zero: is zero on the board's top?
 findings-lift-nothing = nothing is cut
 findings-lift-nothing-fix = give a file with moves at a feed
 findings-lift-turned = the board is turned, and its size is not known
 findings-lift-offsets = cuts in two work offsets, { $what } and { $other }
-findings-lift-offset-in-force = that in force
+findings-lift-waits-between = the machine waits between two cuts, perhaps for another bit
+findings-lift-counter-clockwise = a cut with the spindle turning counter-clockwise (M4)
+findings-lift-changes-within = the bit, its speed or the work offset changes within a cut
+findings-lift-waits-within = the machine waits, or lifts in its own coordinates, within a cut
+findings-lift-one-for-all = the file changes bits, and one bit is given for all
+findings-tune-never-higher = the file never goes higher than z = { $z } mm, and the board's top is at { $top } mm
+findings-tune-never-higher-fix = is the board as thick as you said?
+findings-tune-other-corner = the file has its zero at the { $corner } corner, { $machine } at the { $own } one
+findings-tune-bit = --bit is { $given }; { $why }
+findings-tune-bit-fix = give a diameter up to { $most } mm: --bit 6, --bit 1/4in, --bit 1=6
+findings-tune-axes = --source-axes is { $given }; say where the bit goes as X, Y and Z grow: { $why }
+findings-tune-axes-fix = X and Y run { $ways }, Z { $up }: --source-axes right,away,up
+findings-tune-contradicts = { $option } { $given } contradicts another { $other }; { $why }
+findings-tune-contradicts-fix = give one for all, { $one }, or one for each number: { $each }
+findings-tune-number = { $option } is { $given }; give the bit's number in the file: { $example }
+findings-lift-bit-fix = say which bit it is
+findings-lift-each-fix = give a bit for each number
+findings-lift-corner-fix = say which corner has the zero, or { $why }
+findings-lift-board-fix = give the board: its width, depth and thickness, and whether zero is on its top or on the bed
+findings-tune-other-corner-fix = give the board's size, so that the one can be found from the other
+findings-tune-option-fix = { $why }; as in { $option }
+findings-lift-board = the board is not known; assumed: { $width } x { $depth } x { $thickness } mm, the smallest that holds all cuts, zero on its top at the { $corner } corner
+
+# What a file cuts (pathkit.lifting).
 findings-lift-offsets-fix = where these lie to one another is not in the file: split it
-findings-lift-pause = the machine waits between two cuts, perhaps for another bit
 findings-lift-pause-fix = split the file there
 findings-lift-spindle = a cut while the spindle is off, or at no speed
 findings-lift-spindle-fix = switch it on first (S18000 M3, say), or say how fast it turns when it is switched on by hand
-findings-lift-sense = a cut with the spindle turning counter-clockwise (M4)
 findings-lift-sense-fix = bits for routers cut clockwise: write M3
-findings-lift-changes-within = the bit, its speed or the work offset changes within a cut
-findings-lift-waits-within = the machine waits, or lifts in its own coordinates, within a cut
 findings-lift-within-fix = lift it clear of the board first
-findings-lift-one-bit = the file changes bits, and one bit is given for all
-findings-lift-one-bit-fix = give a bit for each number
-findings-lift-which-bit = say which bit it is
 
 # What it was proved against (pathkit.proof).
 findings-bite = { $bit } cuts { $now } mm deep at once here, in the file { $was } mm at most
@@ -471,8 +474,6 @@ findings-fitted-tolerance = a tolerance of { $given } mm can never be kept; give
 findings-fitted-option = FitArcs: tolerance is { $given } mm; give one above 0, such as { $such }
 findings-fitted-arcs = FitArcs: arcs is { $given }; give True or False
 findings-fitted = { $before } lines and arcs became { $after }, within { $deviation } mm
-
-# A beam.
 findings-beam-weak = a power of { $power } of the full: with S up to { $most } it rounds to S0
 findings-beam-weak-fix = give more power, or a finer S in the profile's [output] speed
 findings-beam-by-hand = the beam: { $machine } says that it is switched by hand
@@ -511,3 +512,6 @@ findings-turned-around = it is run from its end to its beginning: what was laid 
 findings-turned-around-fix = check the spindle's sense and the machine's handedness, and post the job again
 findings-feed-out-of-turn = cuts at { $feed } mm/min, out of the turn of its { $count } feeds
 findings-feed-post-again = post the job again
+findings-lift-offset-in-force = that in force
+findings-tune-longer = it takes { $seconds } s longer than the file: the bit goes down at a feed where the file goes at rapid
+findings-tour-patience = patience is { $given }; give 1 stage or more, or None

@@ -113,6 +113,7 @@ help-leave-so-many-tabs-on = Leave so many tabs on each cut through.
 help-how-hard-to-search-an = How hard to search an order.
 help-same-seed-same-files = Same seed, same files.
 help-usage = Usage
+help-how-far-arcs-may = How far arcs may lie beside short lines, mm, or none; 0.01 unless given.
 help-options = Options
 help-commands = Commands
 help-show-this-message-and = Show this message and exit.

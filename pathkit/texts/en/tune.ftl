@@ -26,7 +26,8 @@ tune-assumed = What was assumed, changed or left out
 tune-assumed-place = The file that was read is taken to have its zero at the front left corner of the board.
 tune-assumed-flat = Bits are taken to have flat ends.
 tune-assumed-spindle = The file that was read gives the spindle no speed; it now turns at { $speed } rpm, as you said.
-tune-waits = The new file waits { $seconds } s more for the spindle to come up to speed. That is part of its run time.
+tune-fitted = Short lines became arcs, and points in line were left out: no cut lies more than { $fit } beside where it was.
+tune-waits = The new file waits { $seconds } s more for the spindle to come up to speed. Both run times hold that.
 tune-finding = { $what }.
 tune-finding-line = { $what } (line { $line } of the file that was read).
 
@@ -69,4 +70,4 @@ tune-open-hold = Hold-down: that the board, and every piece that comes free, is 
 tune-open-bit = The bit: that it is the one that the file was made for, whole and sharp.
 tune-open-feeds = Feeds and speeds: that they suit bit, material and machine. They are those of the file that was read, no faster than this machine moves.
 tune-open-altered = What is cut: ramps or tabs were asked for, so the new file does not cut the same. It was proved against its own job.
-tune-sha-source = { $file } (the file that was read): SHA-256 { $sha }
+tune-sha-source = SHA-256 of <code>{ $file }</code>, which was read: <code>{ $sha }</code>
