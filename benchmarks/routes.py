@@ -4,7 +4,9 @@
 
 ``PATH`` is an instance (.tsp .sop .gtsp .pcglns), a job file (.toml .json) or a folder of them. Each run gets a process
 of its own with warm kernels; its peak of memory is that of the process. Gaps are in percent above the best known value
-of the instance's NAME (known_routes.json), for made-up points above 0.7124·sqrt(n·A).
+of the instance's NAME (known_routes.json), for made-up points above 0.7124·sqrt(n·A). ``--curve PNG`` runs for 0.1 to
+30 s and draws one line for each solver. ``--cpu`` counts pathkit's seconds as those of its process, for a machine that
+is busy; peers know only the clock.
 """
 
 from __future__ import annotations
@@ -23,9 +25,12 @@ from typing import Any
 import numpy as np
 
 from benchmarks.boards import KINDS, board
+from benchmarks.route_curve import SECONDS, gaps_of
+from benchmarks.route_curve import draw as draw_curve
+from benchmarks.route_curve import table as curve_table
 from benchmarks.route_peers import PEERS, CannotError, tour_of
 from pathkit.errors import PathkitError
-from pathkit.tour import Problem, solve
+from pathkit.tour import Problem, solve, stopping
 
 OURS = "pathkit"
 FIRST = "nearest"  # always goes on to the nearest item that may come next
@@ -47,11 +52,14 @@ class Row:
     known: float | None
     gap: float | None
     peak_mb: float
+    cpu: float  # seconds
 
 
 def main(arguments: list[str] | None = None) -> int:
     """Run the benchmark; the exit code is 2 where the input is wrong."""
     options = _options().parse_args(arguments)
+    if options.curve is not None:
+        options.seconds = [*SECONDS]
     try:
         problems = [*_problems(options.paths), *(_made(text) for text in options.board)]
     except (PathkitError, ValueError) as trouble:
@@ -70,6 +78,10 @@ def main(arguments: list[str] | None = None) -> int:
         if options.bound:
             _print_bound(problem, rows)
     print("\n" + table(rows))
+    if options.curve is not None:
+        gaps = gaps_of([asdict(row) for row in rows])
+        print("\n" + curve_table(gaps))
+        draw_curve(gaps, options.curve)
     if options.json is not None:
         options.json.write_text(json.dumps([asdict(row) for row in rows], indent=1) + "\n", encoding="utf-8")
     if options.picture is not None:
@@ -117,6 +129,8 @@ def _options() -> argparse.ArgumentParser:
     parser.add_argument("--peers", nargs="*", default=[], choices=[*PEERS], help="none where none is named")
     parser.add_argument("--json", type=Path, metavar="OUT", help="write all runs there")
     parser.add_argument("--picture", type=Path, metavar="PNG", help="gap against time")
+    parser.add_argument("--curve", type=Path, metavar="PNG", help="gap at 0.1, 0.3, 1, 3, 10, 30 s, all in one picture")
+    parser.add_argument("--cpu", action="store_true", help="pathkit's seconds are CPU seconds")
     parser.add_argument("--bound", action="store_true", help="also prove what could be left")
     return parser
 
@@ -155,18 +169,18 @@ def _runs(problem: Problem, options: argparse.Namespace) -> Iterator[Row]:
     ruled = len(problem.precedence) > 0 or (problem.matrix is None and np.diff(problem.offset).max(initial=1) > 1)
     if ruled:
         try:
-            yield _row(problem, FIRST, 0.0, 0)
+            yield _row(problem, FIRST, 0.0, 0, options.cpu)
         except CannotError as reason:
             print(f"{problem.name:>16} {FIRST:>9}: left out, {reason}", flush=True)
     for seconds in options.seconds:
         for seed in range(options.seeds):
-            yield _row(problem, OURS, seconds, seed)
+            yield _row(problem, OURS, seconds, seed, options.cpu)
     for peer in options.peers:
         timed = peer not in UNTIMED
         for seconds in options.seconds if timed else options.seconds[:1]:
             for seed in range(options.seeds if peer in ("pyvrp",) else 1):
                 try:
-                    yield _row(problem, peer, seconds, seed)
+                    yield _row(problem, peer, seconds, seed, options.cpu)
                 except CannotError as reason:
                     print(f"{problem.name:>16} {peer:>9}: left out, {reason}", flush=True)
                     break
@@ -175,14 +189,15 @@ def _runs(problem: Problem, options: argparse.Namespace) -> Iterator[Row]:
             break
 
 
-def _row(problem: Problem, solver: str, seconds: float, seed: int) -> Row:
+def _row(problem: Problem, solver: str, seconds: float, seed: int, by_cpu: bool) -> Row:
     """One run in a process of its own."""
     ours, theirs = multiprocessing.Pipe()
-    child = multiprocessing.get_context("fork").Process(target=_child, args=(theirs, problem, solver, seconds, seed))
+    asked = (theirs, problem, solver, seconds, seed, by_cpu)
+    child = multiprocessing.get_context("fork").Process(target=_child, args=asked)
     child.start()
     theirs.close()
     try:
-        answer, spent, peak = ours.recv()
+        answer, spent, peak, cpu = ours.recv()
     except EOFError:
         raise CannotError("its process ended without an answer") from None
     finally:
@@ -194,11 +209,13 @@ def _row(problem: Problem, solver: str, seconds: float, seed: int) -> Row:
     gap = None if known is None else 100.0 * (length / known - 1.0)
     if solver in UNTIMED:
         seconds = round(spent, 3)
-    return Row(problem.name, len(problem), solver, seconds, seed, length, known, gap, round(peak, 1))
+    return Row(problem.name, len(problem), solver, seconds, seed, length, known, gap, round(peak, 1), round(cpu, 3))
 
 
-def _child(pipe: Any, problem: Problem, solver: str, seconds: float, seed: int) -> None:
-    began = time.perf_counter()
+def _child(pipe: Any, problem: Problem, solver: str, seconds: float, seed: int, by_cpu: bool) -> None:
+    if by_cpu:
+        stopping.clock = time.process_time
+    began, before = time.perf_counter(), time.process_time()
     answer: Any
     try:
         if solver == OURS:
@@ -215,7 +232,7 @@ def _child(pipe: Any, problem: Problem, solver: str, seconds: float, seed: int) 
     except Exception as trouble:  # whatever a peer raises, the others still run
         answer = f"failed: {type(trouble).__name__}: {trouble}"
     peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
-    pipe.send((answer, time.perf_counter() - began, peak))
+    pipe.send((answer, time.perf_counter() - began, peak, time.process_time() - before))
 
 
 def _warm() -> None:

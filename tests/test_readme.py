@@ -23,7 +23,7 @@ def test_the_job_file_in_readme_is_one() -> None:
     from pathkit.jobs.reading import job_file_of
     from pathkit.registry import load_machine
 
-    text, edge, handout = re.findall(r"```toml\n(.*?)```", README, re.S)
+    text, edge, handout, _ = re.findall(r"```toml\n(.*?)```", README, re.S)
     machine = load_machine("grbl-front-left")
     (order,) = orders_of(job_file_of(text, "README.md"), [machine])
     assert len(order.job.parts) == 20
@@ -37,6 +37,24 @@ def test_the_job_file_in_readme_is_one() -> None:
     offered = offered_by(job_file_of(text + handout, "README.md"))
     assert len(offered) == 2 * 2 * 2 * 2 * 2
     assert all(each.orders for each in offered)
+
+
+def test_the_beam_in_readme_burns() -> None:
+    from dataclasses import replace
+
+    from pathkit import load_machine
+    from pathkit.jobs.planning import orders_of
+    from pathkit.jobs.reading import job_file_of
+
+    *_, beam = re.findall(r"```toml\n(.*?)```", README, re.S)
+    tools, operation = beam.split("[[part.operations]]")
+    head = 'name = "label"\n[stock]\nthickness = 3\n[[board]]\nwidth = 200\ndepth = 100\n'
+    part = '[[part]]\nname = "label"\noutline = "edge"\nshapes.edge.rectangle = { width = 50, depth = 20 }\n'
+    text = f"{head}{tools}{part}[[part.operations]]{operation}"
+    machine = replace(load_machine("grbl-front-left"), dialect="grbl-beam")
+    (order,) = orders_of(job_file_of(text, "README.md"), [machine])
+    assert order.job.by_beam
+    assert sum(path.curve.length for path in order.job.toolpaths) == 2 * 140.0
 
 
 def test_every_command_in_readme_exists_and_every_command_is_in_readme() -> None:

@@ -103,7 +103,7 @@ def tails(decimals: int, *, point: bool, fixed: bool = False) -> Bytes:
     return table.astype(np.uint8).ravel()
 
 
-@kernel(allocates=False)
+@kernel(allocates=False, pasted=True)
 def _text(out: Bytes, at: int, table: Bytes, word: int) -> int:
     """A word as it stands, with nothing before it."""
     lead = _LEADS + LEAD * word
@@ -290,10 +290,9 @@ def emit_rows(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loo
 
     ``stop`` one past the number of rows: the blocks after the last row as well. ``block_at`` (k,) is the row before
     which each block comes, ``block_start`` (k + 1,) its place in ``blocks``, whose lines end in a bare line feed. Words
-    of motion, axes, feed and power (which is looked at only if ``style`` says that there is any) are written only where
-    they change; where ``restate`` is set, the motion, feed and power in force are written again. ``table`` spells
-    digits and words, ``style`` (`STYLES`,) and ``state`` (`STATES`,) are as named above, ``value`` (11,) is scratch.
-    ``line_of`` (m,) receives each row's line, ``size`` (m,) its bytes with the blocks before it.
+    of motion, axes, feed and (of a beam) power are written only where they change; where ``restate`` is set, those in
+    force are written again. ``table`` spells digits and words, ``style`` and ``state`` are as named above, ``value``
+    (11,) is scratch. ``line_of`` and ``size`` (m,) get each row's line, and its bytes with the blocks before it.
     """
     numbers, longest, fixed, framed, summed = style[COUNT], style[LENGTH], style[FIXED], style[FRAMED], style[SUM]
     end, second_end, ends = np.uint8(style[END]), np.uint8(style[SECOND_END]), 2 if style[SECOND_END] > 0 else 1
@@ -323,10 +322,7 @@ def emit_rows(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loo
         # The byte between two words is the second byte of a word's lead; the first word goes without it.
         skip = 2
         if words & MOTION:
-            lead = _LEADS + LEAD * how
-            for k in range(np.int64(table[lead])):
-                out[at] = table[lead + 2 + k]
-                at += 1
+            at = _text(out, at, table, how)
             skip = 1
         words &= ~MOTION
         slot = 0

@@ -58,7 +58,8 @@ def build_handout(
         title: str, mark: str, rows: Sequence[Mapping[str, Any]], listed: Sequence[Mapping[str, Any]]
     ) -> bytes:  # fmt: skip
         data = page_data(file, offered, rows, [str(each["name"]) for each in listed], failed, pieces, say)
-        return chooser_of(title, mark, data, orders[0].about, orders[0].photos, say)
+        one = orders[0]
+        return chooser_of(title, mark, data, one.about, one.photos, say, beam=one.job.by_beam)
 
     orders = [order for each in offered for order in each.orders]
     say = orders[0].language

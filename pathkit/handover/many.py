@@ -13,7 +13,7 @@ from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
 from concurrent.futures import FIRST_COMPLETED, BrokenExecutor, Executor, Future, wait
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Final, Literal, TypeAlias
+from typing import TYPE_CHECKING, Any, Final, Literal, NamedTuple, TypeAlias
 
 from pathkit.door import expect
 from pathkit.errors import InputError, PathkitError, Refused
@@ -39,6 +39,9 @@ Progress = Callable[[int, int, str], bool]
 
 BATCH: Final = 8
 """The most variants in one task: enough to share work, few enough to lose little with a worker."""
+
+LARGEST: Final = 32
+"""The same where more variants wait for each worker: then one of them makes and judges a program, and not each."""
 
 _Task: TypeAlias = "list[tuple[int, Order, tuple[tuple[int, ...], ...]]]"
 _Made: TypeAlias = "list[tuple[int, Folder | Exception]]"
@@ -145,9 +148,9 @@ def build_many(  # noqa: PLR0913 - each is its own choice
     >>> [variant.machine for variant in done]
     ['grbl-front-left']
     """
-    submit = _submitter(executor)
+    workers = _workers_of(executor)
     orders = orders_from(jobs, machines, passes, setups)
-    return _run(orders, out, submit, force=force, restart=restart, progress=progress, index=index, once=once)
+    return _run(orders, out, workers, force=force, restart=restart, progress=progress, index=index, once=once)
 
 
 def orders_from(
@@ -202,7 +205,7 @@ def _refuse_alike(orders: Sequence[Order]) -> None:
 
 
 def _run(
-    orders: tuple[Order, ...], out: str | Path, submit: Callable[[_Task], Future[_Made]] | None, *, force: bool,
+    orders: tuple[Order, ...], out: str | Path, workers: _Workers | None, *, force: bool,
     restart: bool, progress: Progress | None, index: Index | None, once: bool,
 ) -> Iterator[Variant]:  # fmt: skip
     boards = [boards_of(orders, order) for order in orders]
@@ -229,7 +232,7 @@ def _run(
                 yield told(_variant(place, order, digests, "finished before"))
             else:
                 left.append((place, order, boards[place]))
-        for place, made in _results(left, submit):
+        for place, made in _results(left, workers):
             yield told(_put(target, place, orders[place], made, digests))
 
 
@@ -269,17 +272,17 @@ class WorkerDied(PathkitError):
     """The process that built a variant ended: killed, or out of memory."""
 
 
-def _results(left: _Task, submit: Callable[[_Task], Future[_Made]] | None) -> Iterator[tuple[int, Folder | Exception]]:
-    if submit is None:
+def _results(left: _Task, workers: _Workers | None) -> Iterator[tuple[int, Folder | Exception]]:
+    if workers is None:
         shared = Shared()
         for batch in batches(left, 1):
             yield from build_batch(batch, shared)
         return
     running: dict[Future[_Made], _Task] = {}
     try:
-        for batch in batches(left):
+        for batch in batches(left, _batch_size(len(left), workers.at_once)):
             try:
-                running[submit(batch)] = batch
+                running[workers.submit(batch)] = batch
             except (BrokenExecutor, RuntimeError) as error:
                 yield from ((place, error) for place, _, _ in batch)
         while running:
@@ -296,6 +299,11 @@ def _results(left: _Task, submit: Callable[[_Task], Future[_Made]] | None) -> It
     finally:
         for future in running:
             future.cancel()
+
+
+def _batch_size(variants: int, workers: int | None) -> int:
+    """The most variants in one task, so that each of the workers (None: nobody knows how many) has two or more."""
+    return BATCH if workers is None else min(max(BATCH, variants // (2 * workers)), LARGEST)
 
 
 def batches(left: _Task, most: int = BATCH) -> list[_Task]:
@@ -332,9 +340,17 @@ _SHARED: Final = Shared()
 """Programs that this process has made: a worker's next batch of the same group need not make its program again."""
 
 
-def _submitter(executor: Any) -> Callable[[_Task], Future[_Made]] | None:
+class _Workers(NamedTuple):
+    """What builds batches elsewhere, and how many of them at a time (None: nobody knows)."""
+
+    submit: Callable[[_Task], Future[_Made]]
+    at_once: int | None
+
+
+def _workers_of(executor: Any) -> _Workers | None:
     if executor is None:
         return None
+    at_once = getattr(executor, "_max_workers", None)
     if not isinstance(executor, Executor):
         # A client of dask.distributed gives an executor of this kind itself.
         get = getattr(executor, "get_executor", None)
@@ -342,5 +358,6 @@ def _submitter(executor: Any) -> Callable[[_Task], Future[_Made]] | None:
             what = f"executor is {type(executor).__name__} {executor!r:.60}, which runs nothing"
             fix = "give a concurrent.futures.Executor, a dask.distributed.Client, or None to build here"
             raise InputError([Finding(check="build", what=what, fix=fix)])
+        at_once = sum(executor.nthreads().values()) if hasattr(executor, "nthreads") else None
         executor = get()
-    return lambda batch: executor.submit(build_batch, batch)
+    return _Workers(lambda batch: executor.submit(build_batch, batch), at_once)

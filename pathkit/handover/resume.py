@@ -60,7 +60,7 @@ class Resumed:
 
         return (
             self.say("resume-where-they-were"),
-            self.say("resume-new-bit"),
+            *([] if self.job.by_beam else [self.say("resume-new-bit")]),
             *before_a_start(self.job, self.machine, self.say),
             self.say("resume-air-cut"),
         )
@@ -254,13 +254,14 @@ def _cautions(job: Job, index: int) -> tuple[Finding, ...]:
     bit = Finding(
         check="resume", what=f"it starts with the bit {tool.name!r}", fix="put it in, and set Z", severity="warning"
     )
+    bits = () if job.by_beam else (bit,)
     if index == 0:
-        return (bit,)
+        return bits
     names = [repr(path.name) for path in job.toolpaths[:index]]
     listed = ("…, " if len(names) > _SHOWN else "") + ", ".join(names[-_SHOWN:])
     what = f"what comes before it ({len(names)} toolpaths) is taken to be cut already: {listed}"
     fix = "look at the board; start earlier if one of them is not done"
-    return Finding(check="resume", what=what, fix=fix, severity="warning"), bit
+    return Finding(check="resume", what=what, fix=fix, severity="warning"), *bits
 
 
 def _index_of(job: Job, toolpath: str) -> int:

@@ -132,7 +132,8 @@ def _thickness(file: JobFile) -> Iterator[_Odd]:
 def _bits(file: JobFile) -> Iterator[_Odd]:
     for name, tool in file.tools.items():
         path = ("tools", name, "diameter")
-        if _plain(file, path):
+        # The kerf of a beam is as narrow as a twist drill in inches.
+        if _plain(file, path) and tool.kind != "beam":
             works = _walls(file.form.operations)
             mine = [_depth(op.bottom, file) for op in works if name in {file.bit_name(use.tool) for use in op.uses}]
             deepest = max(mine, default=0.0)

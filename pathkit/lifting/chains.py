@@ -47,6 +47,12 @@ class Chain:
         """Whether all its moves lie in one place of the plan."""
         return bool((np.hypot(*(self.points - self.points[0])[:, :2].T) <= SAME_PLACE).all())
 
+    def plunges(self, top: float) -> bool:
+        """Whether it goes down into wood that begins at z = ``top`` mm straight, or steeper than 45°."""
+        steps = np.diff(self.points, axis=0)
+        steep = (-steps[:, 2] > np.hypot(steps[:, 0], steps[:, 1])) & (self.points[1:, 2] < top - SAME_HEIGHT)
+        return bool(steep.any()) or float(self.points[0, 2]) < top - SAME_HEIGHT
+
     @property
     def lowest(self) -> float:
         return float(self.points[:, 2].min())

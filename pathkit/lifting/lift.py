@@ -102,7 +102,7 @@ def lift(
     findings += chains.findings
     if assumed:
         is_clear_of_zero(chains.chains)
-    tools = _tools(chains.chains, bits, findings)
+    tools = _tools(chains.chains, bits, stock.highest_top, findings)
     width = len(str(len(chains.chains)))
     paths = [
         toolpath_of(chain, _name(number, width, chain), tools[chain.tool], stock.highest_top)
@@ -129,7 +129,9 @@ def _name(number: int, width: int, chain: Chain) -> str:
     return f"cut {number:0{width}d}" + (f", line {chain.line}" if chain.line > 0 else "")
 
 
-def _tools(chains: Sequence[Chain], bits: Bits | None, findings: list[Finding]) -> dict[int | None, Tool]:
+def _tools(
+    chains: Sequence[Chain], bits: Bits | None, top: float, findings: list[Finding]
+) -> dict[int | None, Tool]:  # fmt: skip
     """The bit of each number that the cuts have, with what the file lets it do."""
     found: dict[int | None, Tool] = {}
     for number in dict.fromkeys(chain.tool for chain in chains):
@@ -145,9 +147,10 @@ def _tools(chains: Sequence[Chain], bits: Bits | None, findings: list[Finding]) 
         elif isinstance(bits, Tool) and len({chain.tool for chain in chains}) > 1:
             what = "the file changes bits, and one bit is given for all"
             raise InputError([Finding(check=CHECK, what=what, fix="give a bit for each number")])
-        # The file itself sends it straight down.
-        found[number] = replace(given, number=number, centre_cutting=True)
-        if not given.plunges:
+        # The file itself may send it straight down.
+        plunges = any(chain.tool == number and chain.plunges(top) for chain in chains)
+        found[number] = replace(given, number=number, centre_cutting=given.centre_cutting or plunges)
+        if plunges and not given.plunges:
             what = f"the file sends {called} straight down into the wood: it must cut at its centre"
             findings.append(Finding(check=CHECK, what=what, severity="note"))
     return found

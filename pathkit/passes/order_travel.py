@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any, ClassVar, Literal, NamedTuple, get_args
 
 import numpy as np
 
-from pathkit.door import expect_number
+from pathkit.door import expect, expect_number
 from pathkit.errors import InputError
 from pathkit.findings import Finding
 from pathkit.machine.orientation import orientation
@@ -18,6 +18,7 @@ from pathkit.machine.profile import Machine
 from pathkit.model.job import Job, Setup
 from pathkit.model.stock import Stock
 from pathkit.passes.base import Passed, Progress, Promise
+from pathkit.passes.earlier_order import carried_over
 from pathkit.passes.precedence import Precedence, precedence_of
 from pathkit.passes.promises import (
     only_changes,
@@ -30,7 +31,13 @@ from pathkit.passes.start_points import Point, Way, ways_of
 from pathkit.passes.tool_changes import changes_along, part_groups, tool_blocks
 
 if TYPE_CHECKING:
-    from pathkit.tour import Metric, Tour
+    from pathkit.tour import Metric, Problem, Tour
+
+PATIENCE = 3
+"""Long stages of the search in a row, each as long as all before it, that gain nothing before it ends."""
+
+WORTH = 0.5
+"""Percent of the travel that a new order must save for an earlier one to be given up."""
 
 Sequencing = Literal["stage", "part"]
 Objective = Literal["mm", "seconds"]
@@ -47,8 +54,11 @@ class OrderTravel:
     begin elsewhere, if they may. Only ``start``, ``backward`` and the order change, and the result is never worse than
     the given order if that keeps precedence.
 
-    ``effort`` counts iterations, so that the same job, options and ``seed`` give the same result. ``seconds`` is only a
-    cap; a note says so if it ended the search. ``bound`` also proves how much shorter the travel could be at most: the
+    ``effort`` counts iterations, so that the same job, options and ``seed`` give the same result; the search ends
+    before where it has long gained nothing. ``seconds`` is only a cap; a note says so if it ended the search.
+    ``earlier`` names the toolpaths in the order of a job that was built before: where that order still holds and a
+    search finds nothing half a percent better, it is kept, with new toolpaths beside what is nearest, so that a revised
+    file differs little. ``bound`` also proves how much shorter the travel could be at most: the
     figures ``bound`` and ``gap``, else None. ``setup`` (how the board lies) moves the park; a pipeline fills it in.
     Without a park the travel begins over the work zero and ends where the last cut does.
 
@@ -64,6 +74,7 @@ class OrderTravel:
     objective: Objective = "mm"
     bound: bool = False
     setup: Setup | None = None
+    earlier: tuple[str, ...] = ()
 
     name: ClassVar[str] = "order_travel"
     promises: ClassVar[tuple[Promise, ...]] = (
@@ -78,6 +89,7 @@ class OrderTravel:
         for name in ("effort", "seed", "seconds"):
             if name != "seconds" or self.seconds is not None:
                 expect_number("OrderTravel", name, getattr(self, name))
+        expect("OrderTravel", earlier=(self.earlier, tuple))
         if not (0.0 <= self.effort < math.inf):
             raise InputError(f"OrderTravel: effort is {self.effort!r}; give a number, at least 0")
         if not isinstance(self.seed, int) or self.seed < 0:
@@ -167,10 +179,31 @@ class OrderTravel:
             precedence=board.rule.pairs,
             name=board.job.name,
         )
+        kept = self._kept(board, problem, stage)
         tour = solve(
-            problem, effort=self.effort, seconds=self.seconds, seed=self.seed, progress=progress, bound=self.bound
+            problem,
+            effort=self.effort,
+            seconds=self.seconds,
+            seed=self.seed,
+            progress=progress,
+            initial=kept,
+            bound=self.bound,
+            patience=PATIENCE,
         )
+        if kept is not None and kept.length <= tour.length * (1.0 + WORTH / 100.0):
+            tour = replace(tour, order=kept.order, variants=kept.variants, length=kept.length)
         return _Run(tuple(tour.order), tuple(tour.variants)), tour
+
+    def _kept(self, board: _Board, problem: Problem, stage: tuple[int, ...]) -> Tour | None:
+        """The earlier order with its best starts and ends; None if there is none, or it no longer keeps the rules."""
+        from pathkit.tour import solve
+
+        if not self.earlier:
+            return None
+        names = [path.name for path in board.job.toolpaths]
+        entry, leave = (np.array([getattr(ways[0], end) for ways in board.ways]) for end in ("entry", "exit"))
+        order = carried_over(names, self.earlier, board.rule.pairs, stage, entry, leave)
+        return None if order is None else solve(problem, effort=0, initial=order, bound=False)
 
     def _keeps(self, board: _Board, order: tuple[int, ...]) -> bool:
         """Whether an order keeps the pairs and, over the board or part by part, the stages."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Final
 
 import numpy as np
@@ -13,7 +14,7 @@ from pathkit.model.stock import Stock
 from pathkit.model.tool import Tool
 from pathkit.motion.program import ARC, LINE, RAPID, Program
 from pathkit.proof.material.heightmap import grid_for, remove
-from pathkit.proof.material.segments import segments_of
+from pathkit.proof.material.segments import Segments, segments_of
 from pathkit.proof.result import CheckResult, Figure, Status
 from pathkit.proof.same_cuts import Cutter
 from pathkit.tolerances import BITE, MAP_CHORDS, UNEVEN_BITE
@@ -25,6 +26,9 @@ STEP: Final = 0.5
 """mm between the places at which both files' bits are looked at. What one move takes off depends on its length, so both
 are parted evenly."""
 
+
+TURN: Final = math.radians(20.0)
+"""Radians of a bend that count as one such step."""
 
 NAME: Final = "no deeper bite"
 LIMITS: Final = (
@@ -66,25 +70,36 @@ def deepest_bites(
     return deepest, rows, removal.known
 
 
+def _turns(segments: Segments) -> Array:
+    """(m,) radians by which the bit turns where each segment begins."""
+    way = segments.end - segments.start
+    with np.errstate(divide="ignore", invalid="ignore"):
+        way /= np.sqrt((way**2).sum(axis=1))[:, None]
+    cosine = np.clip((way[1:] * way[:-1]).sum(axis=1), -1.0, 1.0)
+    return np.concatenate([[0.0], np.nan_to_num(np.arccos(cosine))])[: len(way)]
+
+
 def _evenly(program: Program) -> tuple[Program, NDArray[np.int64]]:
-    """The program with its cuts parted every `STEP` mm, as lines; and the row that each of its rows is part of."""
+    """The program with its cuts parted evenly, as lines; and the row that each of its rows is part of."""
     segments = segments_of(program, MAP_CHORDS)
     cut = program.kind[segments.row] != RAPID
     length = np.sqrt(((segments.end - segments.start) ** 2).sum(axis=1))
     # Each run of cuts is one stretch, parted from its beginning; a rapid is one by itself.
     head = np.concatenate([[True], ~(cut[1:] & cut[:-1])]) if len(cut) else cut
     run = np.cumsum(head) - 1
-    along = np.cumsum(length)
-    begin = (along - length)[head]
+    # Counted in steps, of which each bend is worth some: the middle of a small circle is not what is cut.
+    steps = length / STEP
+    along = np.cumsum(steps + np.where(head, 0.0, _turns(segments)) / TURN)
+    begin = (along - steps)[head]
     whole = np.append(begin[1:], along[-1:]) - begin
-    count = np.where(cut[head], np.maximum(1, np.ceil(whole / STEP)), 1).astype(np.int64)
+    count = np.where(cut[head], np.maximum(1, np.ceil(whole)), 1).astype(np.int64)
     of = np.repeat(np.arange(len(count)), count)
     step = np.arange(len(of)) - np.repeat(np.cumsum(count) - count, count) + 1
     at = begin[of] + whole[of] * step / count[of]
     last = np.flatnonzero(np.append(head[1:], True)) if len(cut) else run
     which = np.minimum(np.searchsorted(along, at, side="left"), last[of])
     with np.errstate(divide="ignore", invalid="ignore"):
-        share = np.nan_to_num(1.0 - (along[which] - at) / length[which], nan=1.0)
+        share = np.nan_to_num(1.0 - (along[which] - at) / steps[which], nan=1.0)
     end = segments.start[which] + (segments.end - segments.start)[which] * np.clip(share, 0.0, 1.0)[:, None]
     rows = segments.row[which].astype(np.int64)
     kind = program.kind[rows].copy()

@@ -15,6 +15,7 @@ from typing import Any, Final
 import numpy as np
 from numpy.typing import NDArray
 
+from pathkit.errors import InputError
 from pathkit.findings import Finding
 from pathkit.motion.program import RAPID
 from pathkit.proof.checks.gouges import tolerance
@@ -65,8 +66,12 @@ def same_board(first: Evidence, second: Evidence) -> Proof:
     """Prove or refute that two files leave the same board; every place where they differ is named with its line.
 
     Both need a job (for the board and the bits). A file that its controller would not take as it stands proves nothing:
-    its faults are errors here too.
+    its faults are errors here too. Raises `InputError` for the file of a beam.
     """
+    if beams := [each for each in (first, second) if each.capabilities.beam]:
+        what = "it is for a beam: how deep that burns is not known, so no boards can be compared"
+        fix = "prove each file against the job that it was made from"
+        raise InputError([Finding(check=NAME, what=what, fix=fix, file=each.file) for each in beams])
     results = [_readable(each) for each in (first, second)]
     heights = _heights(first, second)
     # Each file may be off by its own grid and chords; where both are, they may be off both ways.

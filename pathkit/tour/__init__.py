@@ -24,7 +24,7 @@
     tour.history, tour.iterations, tour.capped                           # capped: `seconds` cut the search short
 
 `solve(problem, *, effort=1, seconds=None, seed=0, stop=None, progress=None, executor=None, initial=None, starts=None,
-bound=True)`: the result is never worse than ``initial`` (an order of item indices or an earlier Tour).
+bound=True, patience=None)`: the result is never worse than ``initial`` (an order of item indices or an earlier Tour).
 `problem.length(order, variants)` is the cost of any order. Travel inside an item is not counted.
 
 This package imports no compiled code; the search kernels are loaded, and on their first use compiled, by `solve`.

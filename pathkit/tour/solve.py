@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 from collections.abc import Callable, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
@@ -70,6 +69,7 @@ def solve(  # noqa: PLR0913 - keyword arguments
     initial: Sequence[int] | Tour | None = None,
     starts: int | None = None,
     bound: bool = True,
+    patience: int | None = None,
 ) -> Tour:
     """Find a cheap order of the problem's items.
 
@@ -82,19 +82,22 @@ def solve(  # noqa: PLR0913 - keyword arguments
     with an ``executor``, else 1) begin from different seeds and run on the executor; what runs in other processes does
     not hear of a stop. ``bound=False`` skips the bound.
 
+    A search with an effort runs in stages, each as long as all before it, so that at one seed a run of twice the effort
+    begins with the run of the effort. With ``patience`` it ends after so many long stages in a row that gained nothing.
+
     Raises InputError for impossible options or an initial order that breaks the problem's rules, and Refused if every
     order found needs a forbidden arc.
     """
     expect("solve", problem=(problem, Problem))
-    _check_options(effort, seconds, seed, starts)
+    _check_options(effort, seconds, seed, starts, patience)
     given = _initial(problem, initial)
     count = starts if starts is not None else (4 if executor is not None else 1)
     if len(problem) == 0:
         length = problem.length((), ())
         return Tour((), (), length, length)
     seeds = [seed * 1_000_003 + k for k in range(count)]
-    limits = (effort, seconds if seconds is None or not bound else SEARCHING * seconds, given)
-    began = time.perf_counter()
+    limits = (effort, seconds if seconds is None or not bound else SEARCHING * seconds, patience, given)
+    began = Stopping(None).began
 
     def work(watch: Watch) -> Tour:
         from pathkit.kernels import announcing
@@ -115,9 +118,12 @@ def solve(  # noqa: PLR0913 - keyword arguments
     return watched(work, stop, progress)
 
 
-def _check_options(effort: float | None, seconds: float | None, seed: int, starts: int | None) -> None:
+def _check_options(
+    effort: float | None, seconds: float | None, seed: int, starts: int | None, patience: int | None
+) -> None:
     for name, value, counted in (
-        ("effort", effort, False), ("seconds", seconds, False), ("seed", seed, True), ("starts", starts, True)
+        ("effort", effort, False), ("seconds", seconds, False), ("seed", seed, True), ("starts", starts, True),
+        ("patience", patience, True),
     ):  # fmt: skip
         if value is not None or name == "seed":
             expect_number("solve", name, value, whole=counted)
@@ -131,6 +137,8 @@ def _check_options(effort: float | None, seconds: float | None, seed: int, start
         raise InputError(f"seed is {seed}; give 0 or more")
     if starts is not None and starts < 1:
         raise InputError(f"starts is {starts}; give 1 or more")
+    if patience is not None and patience < 1:
+        raise InputError(f"patience is {patience}; give 1 stage or more, or None")
 
 
 def _initial(problem: Problem, initial: Sequence[int] | Tour | None) -> tuple[tuple[int, ...], tuple[int, ...]] | None:
@@ -152,6 +160,7 @@ def _search(
     seed: int,
     effort: float | None,
     seconds: float | None,
+    patience: int | None,
     given: tuple[tuple[int, ...], tuple[int, ...]] | None,
     watch: Watch,
 ) -> Tour:
@@ -162,7 +171,7 @@ def _search(
     from pathkit.tour.kernel.frame import frame
     from pathkit.tour.symmetric import search as symmetric_search
 
-    stopping = Stopping(None, seconds, watch)
+    stopping = Stopping(None, seconds, watch, patience=patience)
     framed = frame(problem)
     core = framed.core
     history: list[tuple[int, float]] = []

@@ -12,6 +12,9 @@ from typing import TypeVar
 Progress = Callable[[int, int, str], bool]
 Result = TypeVar("Result")
 
+clock: Callable[[], float] = time.perf_counter
+"""What seconds are counted by. Benchmarks on a busy machine count those of the process."""
+
 TICK = 0.1
 """Seconds between two looks at the caller's wishes."""
 
@@ -71,18 +74,23 @@ class Stopping:
     budget: int | None
     seconds: float | None = None
     watch: Watch = field(default_factory=Watch)
-    began: float = field(default_factory=time.perf_counter)
+    began: float = field(default_factory=lambda: clock())
     done: int = 0
     capped: bool = False
     stage: tuple[int, int] | None = None
+    patience: int | None = None
+    gained: bool = False
 
-    def stages(self, shortest: float) -> Iterator[bool]:
+    def stages(self, shortest: float, long: float) -> Iterator[bool]:
         """Enter the stages of the search one after another; of each, whether it is a first one of few iterations.
 
         The stages of a budget end at all of it, a half, a quarter, and so on, down to one of at most ``shortest``
         iterations. So the stages of twice the budget are the same and one more: if each depends on its own length and
         on what came before, more effort begins with what less does. A first stage must not depend on its length.
         Where time alone limits the search there is one stage.
+
+        The search sets ``gained`` where it finds something better. `patience` stages in a row without it are the last;
+        those of fewer than ``long`` iterations do not count.
         """
         if self.budget is None:
             yield False
@@ -90,15 +98,17 @@ class Stopping:
         ends = [self.budget]
         while ends[0] > shortest:
             ends.insert(0, ends[0] // 2)
+        barren = 0
         for number, end in enumerate(ends):
-            self.stage = (self.done, end)
+            self.stage, self.gained = (self.done, end), False
             yield number == 0
-            if self.watch.stopped or self.capped:
+            barren = 0 if self.gained else barren + (end - self.stage[0] >= long)
+            if self.watch.stopped or self.capped or barren == self.patience:
                 return
 
     def elapsed(self) -> float:
         """Seconds since the search began."""
-        return time.perf_counter() - self.began
+        return clock() - self.began
 
     def fraction(self) -> float:
         """The part of the stage that is over, 0 to 1."""

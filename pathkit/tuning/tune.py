@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from types import NoneType
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Any, Final
 
 from pathkit import api, registry
 from pathkit.door import expect
@@ -18,7 +18,7 @@ from pathkit.machine.kinematics import run_time
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job, Setup
 from pathkit.model.stock import Stock
-from pathkit.motion.program import Program
+from pathkit.motion.program import Offset, Program
 from pathkit.passes.fit_arcs import FitArcs
 from pathkit.passes.measuring import Measured, measured
 from pathkit.passes.order_travel import OrderTravel
@@ -34,6 +34,9 @@ if TYPE_CHECKING:
     from pathkit.passes.base import Pass, Progress
     from pathkit.posting import Posted
     from pathkit.readback.interpret import Reading
+
+SECOND: Final = 1.0
+"""Seconds that are worth a word."""
 
 NOT_PROVED: Final = ("clamps", "hold-down", "the bit")
 """What a cut file does not tell of, so that nobody can hold the improved one against it."""
@@ -113,7 +116,7 @@ def tune(  # noqa: PLR0913 - each is asked for by its name
     expect("tune", text=(text, str, bytes), machine=(machine, Machine), setup=(setup, Setup, NoneType))
     expect("tune", source=(source, Machine, NoneType), stock=(stock, Stock, NoneType))
     reading = _read(text, dialect, file)
-    source = source or made_for(machine)
+    source, setup = source or made_for(machine), _set_up(reading.program, setup)
     lifted = lift(reading.program, source, bits=bits, stock=stock, spindle=spindle, name=name)
     if stock is None:
         same_corner(machine, source)
@@ -124,20 +127,16 @@ def tune(  # noqa: PLR0913 - each is asked for by its name
     posted = api.post(program, on, setup)
     proof = proved(reading, source, posted, program, job, on, setup, fit=fit or 0.0, altered=bool(passes))
     lines = (_lines(text), sum(_lines(each.data) for each in posted.files))
-    after = measured(program, on, setup)
-    return Tuned(
-        posted,
-        proof,
-        job,
-        program,
-        lifted,
-        on,
-        _before(lifted.program, program, on, setup),
-        after,
-        lines,
-        kept,
-        tuple(findings),
-    )
+    before, after = _before(lifted.program, program, on, setup), measured(program, on, setup)
+    findings += _slower(before, after)
+    return Tuned(posted, proof, job, program, lifted, on, before, after, lines, kept, tuple(findings))
+
+
+def _set_up(program: Program, setup: Setup | None) -> Setup | None:
+    """The set-up; where none is given, with the work offset that the file counts from."""
+    named = [event.name for event in program.event if isinstance(event, Offset)]
+    last: Any = named[-1] if named else None
+    return Setup(offset=last) if setup is None and named else setup
 
 
 def _read(text: str | bytes, dialect: str | Dialect | None, file: str | None) -> Reading:
@@ -188,6 +187,14 @@ def _before(file: Program, program: Program, machine: Machine, setup: Setup | No
     spent, now = run_time(file, machine, setup), run_time(program, machine, setup)
     seconds = spent.total + max(0.0, now.dwelling - spent.dwelling)
     return measured(file, machine, setup, seconds=seconds)
+
+
+def _slower(before: Measured, after: Measured) -> list[Finding]:
+    lost = (after.run_time or 0.0) - (before.run_time or 0.0)
+    if lost < SECOND:
+        return []
+    what = f"it takes {lost:.0f} s longer than the file: the bit goes down at a feed where the file goes at rapid"
+    return [Finding(check="tune", what=what, severity="note")]
 
 
 def _lines(text: str | bytes) -> int:

@@ -282,6 +282,22 @@ def test_batches_hold_variants_of_one_program(job: Job, machines: list[Machine])
     assert len(made) == len(orders) // 2
 
 
+@pytest.mark.parametrize(
+    ("variants", "workers", "most"),
+    [(6, 2, 8), (256, 2, 32), (256, 8, 16), (256, 64, 8), (256, None, 8), (4096, 2, 32)],
+)
+def test_every_worker_has_batches_and_a_program_few_workers(variants: int, workers: int | None, most: int) -> None:
+    assert many._batch_size(variants, workers) == most
+
+
+def test_executors_say_how_many_batches_they_work_on() -> None:
+    with ThreadPoolExecutor(3) as pool:
+        workers = many._workers_of(pool)
+    assert workers is not None
+    assert workers.at_once == 3
+    assert many._workers_of(None) is None
+
+
 def test_what_goes_to_a_worker_and_comes_back_can_be_pickled(job: Job, machines: list[Machine]) -> None:
     order = replace(demo_orders()[0])
     assert isinstance(pickle.loads(pickle.dumps(order)), Order)

@@ -58,7 +58,15 @@ def test_all_findings_at_once() -> None:
 
 @pytest.mark.parametrize(
     "options",
-    [{"effort": None}, {"effort": -1}, {"effort": float("nan")}, {"seconds": -1}, {"seed": -1}, {"starts": 0}],
+    [
+        {"effort": None},
+        {"effort": -1},
+        {"effort": float("nan")},
+        {"seconds": -1},
+        {"seed": -1},
+        {"starts": 0},
+        {"patience": 0},
+    ],
 )
 def test_impossible_options(options: dict[str, Any]) -> None:
     with pytest.raises(InputError):

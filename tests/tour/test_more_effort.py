@@ -56,13 +56,25 @@ def test_twice_the_effort_begins_with_the_effort(kind: st.SearchStrategy[Problem
     holds()
 
 
+def test_patience_ends_a_search_that_has_long_gained_nothing() -> None:
+    """A grid of holes is soon at its optimum, a step to each (textbook: a comb), whatever effort is left."""
+    at = np.stack(np.meshgrid(np.arange(8.0), np.arange(8.0)), axis=-1).reshape(-1, 2)
+    for ruled in (False, True):
+        problem = Problem.from_points(at, start=(0.0, -1.0), precedence=[(0, 63)] if ruled else [])
+        patient = solve(problem, effort=20, bound=False)
+        ended = solve(problem, effort=20, bound=False, patience=3)
+        assert ended.length == patient.length == 64.0
+        assert ended.iterations < patient.iterations / 2
+        begins_with(patient, ended)
+
+
 @given(st.floats(0.0, 1e6), st.floats(1.0, 1e4))
 def test_stages_of_twice_the_budget_are_the_same_and_one_more(budget: float, shortest: float) -> None:
     """Budgets are rounded down after they are worked out, and halved in whole numbers."""
 
     def ends(whole: int) -> list[tuple[int, int] | None]:
         stopping, seen = Stopping(whole), []
-        for _ in stopping.stages(shortest):
+        for _ in stopping.stages(shortest, 0.0):
             seen.append(stopping.stage)
             stopping.count(stopping.left(10**9))
         return seen

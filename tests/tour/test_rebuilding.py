@@ -186,6 +186,23 @@ def test_the_search_reaches_the_optimum(problem: Problem, seed: int) -> None:
     assert total(core, found) == pytest.approx(optimum, abs=1e-9)
 
 
+@settings(max_examples=20)
+@given(SEEDS)
+def test_a_dear_arc_that_no_order_needs_hides_no_gain(seed: int) -> None:
+    """Costs differ by less than the billionth part of what stands for a forbidden arc: a descent still finds gains."""
+    from pathkit.tour.constrained.state import new_state
+
+    costs = np.random.default_rng(seed).random((30, 30))
+    costs[3, 7] = np.inf
+    dear = costs.copy()
+    dear[0, 5] = 1e7
+    states = [new_state(core, nearest_feasible(core), 29) for core in
+              (frame(Problem.from_matrix(one, first=0)).core for one in (costs, dear))]  # fmt: skip
+    assert states[1].gap.max() > 1e10
+    assert states[1].rounding < 1e-3
+    assert states[0].rounding < 1e-6
+
+
 def test_a_row_of_tied_pairs_is_gone_through_in_turn() -> None:
     """The shortest way along a row, by hand, is one step from each to the next; the first order jumps."""
     n = 60

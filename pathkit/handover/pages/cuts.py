@@ -40,19 +40,22 @@ def bits(job: Job, machine: Machine, clock: RunTime, say: Language = ENGLISH) ->
         feeds = [path.cutting for path in paths]
         chips = [c.feed / (c.spindle * tool.flutes) for c in feeds if c.spindle and tool.flutes]
         passes = [path.stepdown for path in paths if path.stepdown]
+        powers = [100.0 * cutting.power for cutting in feeds if cutting.power is not None]
         rows.append(
             {
                 "name": tool.name,
                 "kind": say("sheet-bit-kind", kind=tool.kind),
                 "number": "–" if tool.number is None else str(tool.number),
                 "diameter": _number(tool.diameter, unit, say),
-                "flutes": str(tool.flutes) if tool.flutes else "–",
+                "flutes": str(tool.flutes) if tool.flutes and tool.kind != "beam" else "–",
                 "length": _number(tool.cut_length, unit, say) if tool.cut_length else "–",
                 "deepest": _number(max(depth_of(path, job) for path in paths), unit, say),
                 "pass": _range((step / unit for step in passes), say) if passes else "–",
                 "feed": _limited([end / unit for cutting in feeds for end in cutting.along], plane / unit, say),
-                "plunge": _limited([cutting.plunge / unit for cutting in feeds], upright / unit, say),
-                "spindle": _range((cutting.spindle for cutting in feeds), say),
+                "plunge": "–" if powers else _limited([c.plunge / unit for c in feeds], upright / unit, say),
+                "spindle": say("sheet-beam-power", percent=_range(powers, say))
+                if powers
+                else _range((cutting.spindle for cutting in feeds), say),
                 "chip": _range((chip / unit for chip in chips), say, 3 if unit == 1.0 else 4) if chips else "–",
                 "time": duration(spent.get(tool.name, 0.0)),
             }
@@ -70,7 +73,7 @@ def order_of_cuts(job: Job, run_time: RunTime, machine: Machine, say: Language =
     rows: list[dict[str, Any]] = []
     last: tuple[str, str] | None = None
     for path in job.toolpaths:
-        stage = "none" if by_part else _STAGE[path.role]
+        stage = "none" if by_part else "burnt" if path.tool.kind == "beam" else _STAGE[path.role]
         what = path.part if by_part and path.part else say("sheet-stage", stage=stage)
         if (what, path.tool.name) != last:
             last = what, path.tool.name
@@ -101,6 +104,8 @@ def what_is_seen(paths: list[Toolpath], say: Language = ENGLISH) -> str:
 
 
 def _motion(path: Toolpath, say: Language) -> str:
+    if path.tool.kind == "beam":
+        return say("sheet-beam-seen")
     entry = _ENTRY.get(type(path.entry), "plunge")
     if path.curve.is_point or isinstance(path.entry, Spiral):
         return say("sheet-seen-down", entry=entry)

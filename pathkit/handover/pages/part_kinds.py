@@ -108,7 +108,9 @@ def other_lines(
     }
     for width in sorted(widths):
         yield say("sheet-part-chamfer", width=width)
-    if marks := [job.stock.top - path.lowest for path in paths if path.role == "engrave"]:
+    if job.by_beam:
+        yield say("sheet-part-burnt")
+    elif marks := [job.stock.top - path.lowest for path in paths if path.role == "engrave"]:
         yield say("sheet-part-engraving", depth=length(one, max(marks), say))
 
 

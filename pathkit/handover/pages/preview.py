@@ -25,7 +25,7 @@ from pathkit.machine.profile import Machine
 from pathkit.model.job import Setup
 from pathkit.model.stock import Stock
 from pathkit.model.tool import Tool
-from pathkit.motion.program import ARC, Coolant, Dwell, Event, Pause, Program, Spindle, Stop, ToolChange
+from pathkit.motion.program import ARC, Beam, Coolant, Dwell, Event, Pause, Program, Spindle, Stop, ToolChange
 from pathkit.registry import capabilities_of
 from pathkit.texts.findings import said_with_remedy
 from pathkit.texts.language import ENGLISH, Language
@@ -276,6 +276,8 @@ def _said(event: Event, say: Language) -> str:
         case Spindle(speed=speed, sense=sense):
             turning = say("preview-event-spindle-on", speed=say.number(f"{speed:g}"))
             return turning if sense else say("preview-event-spindle-off")
+        case Beam(mode=mode):
+            return say("preview-event-beam", mode=mode)
         case Coolant(kind=kind):
             return say("preview-event-coolant", kind=kind)
         case Stop():

@@ -167,11 +167,13 @@ def shown_photos(photos: Sequence[Photo], use: str) -> list[dict[str, Any]]:
 
 def chooser_of(
     title: str, mark: str, data: Mapping[str, Any], about: About | None = None, photos: Sequence[Photo] = (),
-    say: Language = ENGLISH,
+    say: Language = ENGLISH, *, beam: bool = False,
 ) -> bytes:  # fmt: skip
-    """The page on which a stranger chooses; ``data`` is that of `pathkit.handover.chooser.page_data`."""
+    """The page on which a stranger chooses, with the cautions of a ``beam`` if the job is for one; ``data`` is that of
+    `pathkit.handover.chooser.page_data`."""
     folders = sorted({entry["folder"]: entry for entries in data["files"].values() for entry in entries}.items())
-    context: dict[str, Any] = {"title": title, "mark": mark, "cautions": cautions(say), "data": data, "about": about}
+    told = cautions(say, bit=not beam, beam=beam)
+    context: dict[str, Any] = {"title": title, "mark": mark, "cautions": told, "data": data, "about": about}
     context |= {"folders": folders, "photos": shown_photos(photos, "page"), "texts": say.templates("choose")}
     return rendered("chooser.html", {**context, **_own("chooser")}, say)
 

@@ -124,6 +124,10 @@ def _time(folder: TunedFolder, seconds: float | None) -> str:
     return "–" if seconds is None else folder.say("sheet-about-time", time=duration(seconds))
 
 
+def _way(folder: TunedFolder, mm: float | None) -> str:
+    return "–" if mm is None else way_name(mm, folder.tuned.machine.units, folder.say)
+
+
 def _rows(folder: TunedFolder) -> list[dict[str, str]]:
     """Before and after; a row for each bit whose chips can be told."""
     tuned, say = folder.tuned, folder.say

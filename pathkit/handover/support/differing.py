@@ -23,7 +23,7 @@ from pathkit.handover.support.starting_again import Again, start_again
 from pathkit.handover.support.texts import file_name, shown
 from pathkit.motion.program import Program
 from pathkit.proof.evidence import Evidence, gather
-from pathkit.proof.path.compare import compare
+from pathkit.proof.path.compare import Comparison, compare
 from pathkit.proof.path.events import align, signals_of
 from pathkit.readback.at_line import read_line
 from pathkit.texts.findings import in_words
@@ -159,6 +159,7 @@ def differ(
     same_text = mine.texts == theirs.texts
     moves, apart = _moves(given, evidence, say)
     objections = _objections(given.evidence, evidence, mine, theirs)
+    beam = given.evidence.capabilities.beam  # how deep it burns is not known
     return Difference(
         sent=file_name(sent.name),
         returned=file_name(returned.name),
@@ -169,7 +170,7 @@ def differ(
         places=tuple(_place(edit, mine, theirs, (given, evidence), say) for edit in edits[:SHOWN_EDITS]),
         moves=moves,
         objections=objections,
-        board=_board(given.evidence, evidence) if edits and moves and cut is None else None,
+        board=None if not (edits and moves) or cut is not None or beam else _board(given.evidence, evidence),
         apart=apart,
         cautions=_cautions(given, changed=not same_text),
     )
@@ -203,9 +204,9 @@ def _moves(given: Known, other: Evidence, say: Language) -> tuple[tuple[str, ...
     result = compare(
         one.read, other.read, wanted, found, capabilities, arc_tolerance=one.machine.motion.arc_tolerance
     )  # fmt: skip
+    told = _powers(one.read, other.read, result, say)
     if not result.findings:
-        return (), result.deviation
-    told = []
+        return tuple(told), result.deviation
     unmatched = result.owner < 0
     lacking = len(one.read) - len(np.unique(result.owner[~unmatched]))
     if unmatched.any() or lacking:
@@ -225,6 +226,15 @@ def _moves(given: Known, other: Evidence, say: Language) -> tuple[tuple[str, ...
     told += [say("mail-lacks", what=in_words(signal.words, say)) for signal in missing[:_SHOWN]]
     told += [say("mail-has", what=in_words(signal.words, say)) for signal in extra[:_SHOWN]]
     return tuple(told or [say("mail-order", count=len(result.findings))]), result.deviation
+
+
+def _powers(one: Program, other: Program, result: Comparison, say: Language) -> list[str]:
+    """How many of the moves that both have burn with another power, and the first of them."""
+    if one.power is None or other.power is None:
+        return []
+    both = np.flatnonzero(result.owner >= 0)
+    changed = both[np.abs(other.power[both] - one.power[result.owner[both]]) > ROUNDING]
+    return [say("mail-power", count=len(changed), line=int(other.line[changed[0]]))] if len(changed) else []
 
 
 def _feeds(findings: list[Finding], say: Language) -> list[str]:

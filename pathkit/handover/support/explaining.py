@@ -17,7 +17,7 @@ from pathkit.handover.support.messages import Message, alarm_at, error_at
 from pathkit.handover.support.moves import Teller
 from pathkit.handover.support.placing import Known, known
 from pathkit.handover.support.texts import Units, file_name, on_board, shown, trimmed
-from pathkit.handover.support.words import SETTINGS, carried, code_in_words, in_force, meanings
+from pathkit.handover.support.words import SETTINGS, beam_in_words, carried, code_in_words, in_force, meanings
 from pathkit.motion.program import Pause, Spindle, Stop
 from pathkit.readback.at_line import LineRead, foreign_line, read_line
 from pathkit.texts.findings import in_words
@@ -213,8 +213,8 @@ def _done(read: LineRead, teller: Teller) -> tuple[str, list[str]]:
 
 
 _KINDS: Final = {
-    "Spindle": "spindle", "Dwell": "dwell", "Pause": "pause", "ToolChange": "bit change", "Coolant": "coolant",
-    "Lift": "move", "Stop": "program end", "Offset": "setting",
+    "Spindle": "spindle", "Beam": "beam", "Dwell": "dwell", "Pause": "pause", "ToolChange": "bit change",
+    "Coolant": "coolant", "Lift": "move", "Stop": "program end", "Offset": "setting",
 }  # fmt: skip
 
 
@@ -253,7 +253,7 @@ def _settings(read: LineRead, say: Language) -> list[str]:
 
 def _set(read: LineRead, teller: Teller) -> tuple[str, list[str]]:
     """What a line sets that neither moves nor switches anything."""
-    codes, values, say = read.codes, read.values, teller.say
+    codes, values, say, capabilities = read.codes, read.values, teller.say, teller.known.evidence.capabilities
     found: list[tuple[str, str]] = []
     own = codes.get("non-modal")
     if own in ("G10", "G28.1", "G30.1", "G92", "G92.1", "G92.2", "G92.3"):
@@ -263,12 +263,16 @@ def _set(read: LineRead, teller: Teller) -> tuple[str, list[str]]:
     if "F" in values and read.before is not None and in_force(read).get("feed mode") == "G94":
         feed = say.number(f"{values['F']:g} {teller.units.name}/min")
         found.append(("setting", say("explain-sets-feed", feed=feed)))
-    if "S" in values and own != "G4":
+    if "S" in values and own != "G4" and capabilities.beam:
+        found.append(("beam", beam_in_words("S", values["S"], capabilities, say)))
+    elif "S" in values and own != "G4":
         turning = read.before is not None and read.before.turning.sense
-        speed = say.number(trimmed(values["S"] * teller.known.evidence.capabilities.rpm_per_s, 1))
+        speed = say.number(trimmed(values["S"] * capabilities.rpm_per_s, 1))
         name = "explain-sets-speed" if turning else "explain-sets-speed-for-later"
         found.append(("spindle", say(name, speed=speed)))
-    if "spindle" in codes:
+    if "spindle" in codes and capabilities.beam:
+        found.append(("beam", beam_in_words(codes["spindle"], 0.0, capabilities, say)))
+    elif "spindle" in codes:
         found.append(("spindle", say("explain-off-already" if codes["spindle"] == "M5" else "explain-on-already")))
     if "coolant" in codes:
         means = code_in_words(codes["coolant"], say)

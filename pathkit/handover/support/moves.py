@@ -13,6 +13,7 @@ from pathkit.handover.support.texts import AXES, Units, height, trimmed
 from pathkit.motion.program import (
     ARC,
     RAPID,
+    Beam,
     Coolant,
     Dwell,
     Event,
@@ -63,6 +64,8 @@ class Teller:
         change = end - begin
         moved = [axis for axis in range(3) if not abs(change[axis]) <= SAME_PLACE and not np.isnan(end[axis])]
         how = {**self._speed(kind, float(program.feed[row])), "does": self._does(kind, begin, end)}
+        if program.power is not None and program.power[row] > 0.0:
+            how["does"] = "burns"
         if kind == ARC:
             return self._arc(program, row, place=self.place(end), **how, **self._slope(change))
         if not moved:
@@ -96,6 +99,8 @@ class Teller:
                 if turning == sense:
                     return say("moves-spindle-set", speed=told)
                 return say("moves-spindle-on", sense=_SENSES[sense > 0], speed=told)
+            case Beam(mode):
+                return say("moves-beam", mode=mode)
             case Dwell(seconds):
                 return say("moves-dwell", seconds=say.number(trimmed(seconds, 3)))
             case Pause(message):

@@ -54,6 +54,8 @@ def meanings(line: LineRead, capabilities: Capabilities, units: Units) -> tuple[
     modes, say = in_force(line), units.say
 
     def of_code(code: str) -> str:
+        if capabilities.beam and code in _OF_BEAMS:
+            return beam_in_words(code, 0.0, capabilities, say)
         return code_in_words(code, say) if code in CODES else say("codes-unknown")
 
     return tuple(
@@ -106,6 +108,8 @@ def _meaning(
     if letter == "S":
         if own == "G4" and capabilities.grammar is not None and "S" in capabilities.grammar.dwell_words:
             return say("words-for", time=f"{figure} s")
+        if capabilities.beam:
+            return beam_in_words("S", line.values.get("S", 0.0), capabilities, say)
         speed = trimmed(line.values.get("S", 0.0) * capabilities.rpm_per_s, 1)
         return say("words-speed", speed=say.number(speed))
     if letter == "P":
@@ -122,6 +126,13 @@ def _meaning(
     return say("words-line-number" if letter == "N" else "words-unknown")
 
 
+def beam_in_words(code: str, value: float, capabilities: Capabilities, say: Language) -> str:
+    """What M3, M4, M5 or S (of this ``value``) mean to a controller with a beam."""
+    share = trimmed(100.0 * value / capabilities.full_speed, 1)
+    return say("words-power", percent=say.number(share)) if code == "S" else say("moves-beam", mode=_OF_BEAMS[code])
+
+
+_OF_BEAMS: Final[Mapping[str, str]] = {"M3": "constant", "M4": "dynamic", "M5": "off"}
 _NUMBERED: Final[Mapping[str, str]] = {
     "T": "words-bit-number", "H": "words-length-number", "D": "words-diameter-number", "L": "words-times",
 }  # fmt: skip

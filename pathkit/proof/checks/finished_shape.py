@@ -201,7 +201,8 @@ class _Judge:
         known = self._cut[shape]
         if known.vouch_for(moves):
             return ""
-        if not self._lacking(demand, depth, self.apart + SAME_PLACE):
+        # Shapes and moves that count as equal may differ by `SAME_PLACE` each.
+        if not self._lacking(demand, depth, self.apart + 2.0 * SAME_PLACE):
             known.add(moves, self.apart)
             return ""
         what = self._lacking(demand, depth)

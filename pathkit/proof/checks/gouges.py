@@ -76,7 +76,8 @@ def gouges(evidence: Evidence) -> Verdict:
             gone = [plan for each in bevels if (plan := bevelled(each, z, slack)) is not None]
             keep = shapely.difference(keep, united(gone)) if gone else keep
             shapely.prepare(keep)
-            near, into = _depths(level, keep, held)
+            # What is neither deeper than anything before nor too deep need not be measured.
+            near, into = _depths(level, keep, held, min(deepest, slack))
             if not len(near):
                 continue
             worst = float(into.max())
@@ -288,10 +289,12 @@ def bevelled(chamfer: Chamfer, z: float, slack: float, less: float = 0.0) -> Any
     return shapely.difference(band, grown(inside, -slack))
 
 
-def _depths(level: Level, keep: Any, held: NDArray[np.int64]) -> tuple[NDArray[np.int64], NDArray[np.float64]]:
-    """The lines on which the bit touches what must stay, those that are ``held`` left out, and how far (mm) it goes
-    into it."""
+def _depths(
+    level: Level, keep: Any, held: NDArray[np.int64], least: float
+) -> tuple[NDArray[np.int64], NDArray[np.float64]]:
+    """The lines on which the bit gets ``least`` mm or more into what must stay, and touches it, those that are ``held``
+    left out, and how far (mm) it goes into it."""
     import shapely
 
-    near = np.setdiff1d(level.near(keep), held, assume_unique=True)
+    near = np.setdiff1d(level.near(keep, max(least, 0.0)), held, assume_unique=True)
     return near, level.radius[near] - shapely.distance(keep, level.lines[near])

@@ -48,20 +48,21 @@ class Level:
 
         return shapely.STRtree(self.lines)
 
-    def near(self, region: Any) -> NDArray[np.int64]:
-        """Lines whose bit touches the region, ascending."""
+    def near(self, region: Any, depth: float = 0.0) -> NDArray[np.int64]:
+        """Lines whose bit touches the region, and gets ``depth`` mm or more into it; ascending."""
         import shapely
 
         if not len(self.lines) or shapely.is_empty(region):
             return np.zeros(0, np.int64)
-        widest = float(self.radius.max())
+        reach = np.maximum(self.radius - depth, 0.0)
+        widest = float(reach.max())
         found = np.sort(self.tree.query(region, predicate="dwithin", distance=widest))
         near = np.ones(len(found), np.bool_)
         # The query has answered for the widest bit. Prepared, the region is found near or far without the distance from
         # each of its edges.
-        rest = np.flatnonzero(self.radius[found] < widest)
+        rest = np.flatnonzero(reach[found] < widest)
         shapely.prepare(region)
-        near[rest] = shapely.dwithin(region, self.lines[found[rest]], self.radius[found[rest]])
+        near[rest] = shapely.dwithin(region, self.lines[found[rest]], reach[found[rest]])
         kept: NDArray[np.int64] = found[near]
         return kept
 

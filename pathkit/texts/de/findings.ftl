@@ -290,7 +290,7 @@ findings-beam-on-the-way-fix = S0 für jeden Leerweg
 findings-beam-no-feed = brennt mit einem Vorschub, den nichts gesetzt hat
 findings-beam-no-feed-fix = geben Sie ein F an
 findings-beam-over = verlangt mehr als die volle Leistung
-findings-beam-over-fix = prüfen Sie S und [output] speed
+findings-beam-over-fix = prüfen Sie S und im Profil [output] speed
 findings-beam-constant = ab hier brennt der Strahl auch, wo die Maschine steht (M3)
 findings-beam-constant-fix = lassen Sie die Leistung der Geschwindigkeit folgen: M4
 findings-beam-waits = hier wartet die Maschine, und der Strahl ist nicht ausgeschaltet
@@ -302,6 +302,8 @@ findings-beam-only-bits = beurteilt wird ein Fräser im Holz, und dies ist ein S
 findings-beam-unset = der Strahl ist an, mit einer Leistung, die die Datei nicht gesetzt hat
 findings-beam-length = nahe x { FIGURE($x) }, y { FIGURE($y) } (Werkbank) werden innerhalb von { FIGURE($disc) } mm { FIGURE($got) } mm gebrannt, und der Auftrag verlangt { FIGURE($wanted) } mm
 findings-beam-paused = der Strahl wird vor einer Pause ausgeschaltet und danach wieder eingeschaltet
+findings-beam-no-boards = sie ist für einen Strahl: Wie tief er brennt, ist nicht bekannt, also lassen sich keine Platten vergleichen
+findings-beam-no-boards-fix = prüfen Sie jede Datei gegen den Auftrag, aus dem sie gemacht wurde
 
 # --- eine Fräsdatei, die anderswo entstand (pathkit.lifting, pathkit.tuning, pathkit.readback.elsewhere) --------------
 findings-lift-bit = der Durchmesser des Fräsers ist nicht bekannt; Schnitte, die sich bei einem Zoll Breite berühren könnten, behalten ihre Reihenfolge

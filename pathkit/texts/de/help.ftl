@@ -94,6 +94,24 @@ help-key-is-a-whole = KEY ist ein ganzer Pfad (part.operations.pocket.stepover) 
 help-estimate-how-long-a = Schätzt, wie lange eine Maschine für FILE braucht, so wie ihre Steuerung plant.
 help-compile-ahead-what-every = Übersetzt im Voraus, was jeder Bau braucht, damit der erste nicht darauf wartet.
 help-processes-by-default-one = Prozesse; sonst einer je Prozessor.
+help-improve-in-a-cut-file = Verbessert IN, eine Fräsdatei, die anderswo entstand, und schreibt sie für eine andere Maschine in den Ordner OUT.
+help-travel-is-put-in-a = Die Leerwege werden besser geordnet, und es wird nachgewiesen, dass die Dateien fräsen, was IN fräst. IN selbst bleibt unberührt.
+help-profile-toml-or-name-of-the = Profil (.toml) oder Name der Maschine, für die geschrieben wird.
+help-folder-to-write = Ordner, der geschrieben wird.
+help-the-bit-6-1-4in = Der Fräser: 6, 1/4in; bei mehreren jeder mit seiner Nummer: 1=6.
+help-its-flutes-2-for-several = Seine Schneiden: 2; bei mehreren Fräsern jeder mit seiner Nummer: 1=2.
+help-dialect-in-was-written-in = Dialekt, in dem IN geschrieben ist, falls Steuerungen sie verschieden lesen.
+help-which-way-in-s-axes = Wohin die Achsen von IN laufen; sonst right,away,up.
+help-corner-of-in-s-zero = Ecke, an der der Nullpunkt von IN liegt; sonst front-left.
+help-width-depth-and-thickness-of = Breite, Tiefe und Dicke der Platte, in mm.
+help-where-in-s-z0-is = Wo Z0 von IN liegt; sonst top.
+help-thickness-of-what-lies-under = Dicke dessen, was unter der Platte liegt und angefräst werden darf, in mm.
+help-its-speed-rpm-where-in = Drehzahl der Spindel, in U/min, wenn IN keine hat.
+help-no-clamp-stands-on-the = Kein Spanner steht auf der Platte: Leerwege sind niedrig und überall erlaubt.
+help-enter-at-this-angle = Taucht in diesem Winkel ein.
+help-leave-so-many-tabs-on = Lässt an jedem durchgehenden Schnitt so viele Haltestege stehen.
+help-how-hard-to-search-an = Wie gründlich nach einer Reihenfolge gesucht wird.
+help-same-seed-same-files = Startwert des Zufalls: derselbe gibt dieselben Dateien.
 help-usage = Aufruf
 help-improve-in-a-cut = Verbessert IN, eine Fräsdatei, die anderswo entstand, und schreibt sie für eine andere Maschine in den Ordner OUT.
 help-travel-is-put-in = Die Leerwege kommen in eine bessere Reihenfolge, und es wird nachgewiesen, dass die Dateien fräsen, was IN fräst. IN selbst wird nie verändert.

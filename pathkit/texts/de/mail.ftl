@@ -106,6 +106,7 @@ mail-board = Auf der Platte (x nach rechts, y nach hinten):
 mail-board-line = { $what } (sie fräst dort in ihrer Zeile { $line })
 
 mail-alien = { $count } ihrer { $all } Bewegungen stehen nicht in der gesendeten Datei
+mail-power = { $count } ihrer Bewegungen brennen mit anderer Leistung, die erste in ihrer Zeile { $line }
 mail-lacking = { $count } der { $all } gesendeten Bewegungen fehlen in ihr
 mail-part-at = die Bewegungen trennen sich bei ihrer Zeile { $line }
 mail-part-at-toolpath = die Bewegungen trennen sich bei ihrer Zeile { $line }, Werkzeugweg { $toolpath }

@@ -14,6 +14,7 @@ moves-slope = { $slope ->
  }
 moves-upright = { $does ->
     [cuts] fräst
+    [burns] brennt
    *[moves] fährt
  } { $way ->
     [up] senkrecht nach oben
@@ -22,6 +23,7 @@ moves-upright = { $does ->
  } auf { $place } { moves-speed }
 moves-straight = { $does ->
     [cuts] fräst
+    [burns] brennt
    *[moves] fährt
  } { $axis ->
     [several] geradeaus
@@ -29,6 +31,7 @@ moves-straight = { $does ->
  } nach { $place } { moves-speed }{ moves-slope }
 moves-arc = { $does ->
     [cuts] fräst einen Bogen
+    [burns] brennt einen Bogen
    *[moves] fährt einen Bogen
  } ({ $sense ->
     [counter] von oben gesehen gegen den Uhrzeigersinn
@@ -36,6 +39,7 @@ moves-arc = { $does ->
  }, Radius { $radius }, { $degrees } Grad) nach { $place } { moves-speed }{ moves-slope }
 moves-circle = { $does ->
     [cuts] fräst einen Vollkreis
+    [burns] brennt einen Vollkreis
    *[moves] fährt einen Vollkreis
  } ({ $sense ->
     [counter] von oben gesehen gegen den Uhrzeigersinn
@@ -80,3 +84,8 @@ moves-coolant = schaltet { $kind ->
 moves-offset = nimmt den Werkstück-Nullpunkt { $name }
 moves-lift = fährt im Eilgang senkrecht nach oben auf Z { $z } in Maschinenkoordinaten
 moves-end = beendet das Programm
+moves-beam = { $mode ->
+    [off] schaltet den Strahl aus
+    [constant] macht den Strahl bereit; er brennt auch, wo die Maschine steht
+   *[dynamic] macht den Strahl bereit, mit einer Leistung, die der Geschwindigkeit folgt
+ }

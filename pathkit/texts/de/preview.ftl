@@ -46,3 +46,7 @@ preview-event-coolant = Kühlung { $kind ->
  }
 preview-event-end = Ende der Datei
 preview-rehearsal = Probe von { $machine }
+preview-event-beam = { $mode ->
+    [off] Strahl aus
+   *[other] Strahl bereit
+ }

@@ -231,6 +231,7 @@ sheet-bit-kind = { $kind ->
     [vee] V-Nut
     [compression] Kompression
     [drill] Bohrer
+    [beam] Strahl
    *[other] { $kind }
  }
 sheet-feed-limited = { $feed } (Maschine: { $limit })
@@ -251,6 +252,7 @@ sheet-stage = { $stage ->
     [shallow] Taschen und Gravur
     [chamfers] Fasen
     [through] Bohrungen und Schlitze
+    [burnt] Linien eines Strahls
     [outlines] Außenkonturen
     [none] Schnitte an keinem Teil
    *[other] Andere Schnitte
@@ -392,7 +394,7 @@ sheet-beam-cautions = Lesen Sie die Sicherheitshinweise oben; setzen Sie die Sch
 sheet-beam-material = Stellen Sie fest, woraus die Platte besteht, auch Leim und Beschichtung. Wenn Sie es nicht wissen, bearbeiten Sie sie nicht.
 sheet-beam-settings = Prüfen Sie die Einstellungen der Steuerung: Die Leistung folgt den Bewegungen (GRBL: $32 = 1) und ist bei S { $full } voll (GRBL: $30 = { $full }).
 sheet-beam-directions = Prüfen Sie die Richtungen, den Strahl gesperrt: Fahren Sie von Hand ein wenig in X+ und Y+. Bewegt sich der Kopf, wohin die Pfeile zeigen?
-sheet-beam-focus = Stellen Sie den Strahl nach der Anleitung der Maschine auf die Oberseite der Platte scharf; der Kopf steht dann auf Z { $height }.
+sheet-beam-focus = Stellen Sie den Strahl nach der Anleitung der Maschine auf die Oberseite der Platte scharf; der Kopf steht dann auf { $height }.
 sheet-beam-air = Luftschnitt: Strahl sperren, { $file } bis zum Ende fahren. Achten Sie darauf, dass der Kopf über der Platte und frei von allem bleibt.
 sheet-beam-trial = Erproben Sie Leistung und Vorschub an einem Stück desselben Materials: Wie tief sie brennen, ist hier nicht bekannt.
 sheet-beam-run = Schließen Sie das Gehäuse, schalten Sie die Absaugung ein, entsperren Sie den Strahl und starten Sie { $file }.
@@ -401,3 +403,6 @@ sheet-beam-park = Am Ende parkt der Kopf bei { $place }.
 sheet-beam-open = Warten Sie, bis der Strahl aus und gesperrt und der Rauch abgezogen ist. Öffnen Sie dann, und beobachten Sie das Werkstück, bis es kalt ist.
 sheet-beam-not-run = Nur für einen Fräser im Holz beurteilt, denn wie tief ein Strahl brennt, ist nicht bekannt: { $checks }.
 sheet-proved-beam = Der Strahl folgt jeder Linie des Auftrags, so oft und mit der Leistung, die er verlangt, und keiner anderen; auf dem Weg, in Pausen und am Ende ist er aus.
+sheet-beam-power = { $percent } % der vollen Leistung
+sheet-beam-seen = brennt die Linien entlang
+sheet-part-burnt = Linien, die ein Strahl brennt

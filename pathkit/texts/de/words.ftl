@@ -24,3 +24,4 @@ words-hole-bottom = der Grund des Lochs: Z { $length }
 words-by-way = über { $axis } { $length }
 words-by = um { $length } entlang { $axis } von dort, wo der Fräser steht
 words-to = nach { $axis } { $length }, gezählt vom Werkstück-Nullpunkt
+words-power = { $percent } % der vollen Leistung des Strahls

@@ -305,7 +305,7 @@ findings-beam-on-the-way-fix = S0 for every rapid
 findings-beam-no-feed = burns at a feed that nothing has set
 findings-beam-no-feed-fix = give an F
 findings-beam-over = asks for more than full power
-findings-beam-over-fix = look at S, and at [output] speed
+findings-beam-over-fix = look at S, and at the profile's [output] speed
 findings-beam-constant = from here on the beam also burns where the machine stands (M3)
 findings-beam-constant-fix = let the power follow the speed: M4
 findings-beam-waits = the machine waits here, and the beam is not switched off
@@ -317,6 +317,8 @@ findings-beam-only-bits = it judges a bit in wood, and this is a beam: how deep 
 findings-beam-unset = the beam is on with a power that the file has not set
 findings-beam-length = near x { $x }, y { $y } (bench) { $got } mm are burnt within { $disc } mm, and the job asks for { $wanted } mm
 findings-beam-paused = the beam is switched off before a pause and on again after it
+findings-beam-no-boards = it is for a beam: how deep that burns is not known, so no boards can be compared
+findings-beam-no-boards-fix = prove each file against the job that it was made from
 
 # --- a cut file that was made elsewhere (pathkit.lifting, pathkit.tuning, pathkit.readback.elsewhere) -----------------
 findings-lift-bit = the diameter of the bit is not known; cuts that may touch for an inch-wide one keep their order

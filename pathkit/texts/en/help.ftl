@@ -94,6 +94,24 @@ help-key-is-a-whole = KEY is a whole path (part.operations.pocket.stepover) or i
 help-estimate-how-long-a = Estimate how long a machine takes for FILE, as its controller plans it.
 help-compile-ahead-what-every = Compile ahead what every build needs, so that the first one does not wait for it.
 help-processes-by-default-one = Processes; by default one a processor.
+help-improve-in-a-cut-file = Improve IN, a cut file that was made elsewhere, and write it for another machine into the folder OUT.
+help-travel-is-put-in-a = Travel is put in a better order, and the files are proved to cut what IN cuts. IN itself is never touched.
+help-profile-toml-or-name-of-the = Profile (.toml) or name of the machine to write for.
+help-folder-to-write = Folder to write.
+help-the-bit-6-1-4in = The bit: 6, 1/4in; for several each by number: 1=6.
+help-its-flutes-2-for-several = Its flutes: 2; for several bits each by number: 1=2.
+help-dialect-in-was-written-in = Dialect IN was written in, if controllers differ on it.
+help-which-way-in-s-axes = Which way IN's axes run: right,away,up unless given.
+help-corner-of-in-s-zero = Corner of IN's zero: front-left unless given.
+help-width-depth-and-thickness-of = Width, depth and thickness of the board, mm.
+help-where-in-s-z0-is = Where IN's Z0 is: top unless given.
+help-thickness-of-what-lies-under = Thickness of what lies under the board to be cut into, mm.
+help-its-speed-rpm-where-in = Its speed, rpm, where IN has none.
+help-no-clamp-stands-on-the = No clamp stands on the board: travel low, anywhere.
+help-enter-at-this-angle = Enter at this angle.
+help-leave-so-many-tabs-on = Leave so many tabs on each cut through.
+help-how-hard-to-search-an = How hard to search an order.
+help-same-seed-same-files = Same seed, same files.
 help-usage = Usage
 help-improve-in-a-cut = Improve IN, a cut file that was made elsewhere, and write it for another machine into the folder OUT.
 help-travel-is-put-in = Travel is put in a better order, and the files are proved to cut what IN cuts. IN itself is never touched.

@@ -102,6 +102,7 @@ mail-board = On the board (x to the right, y away):
 mail-board-line = { $what } (it cuts there in its line { $line })
 
 mail-alien = { $count } of its { $all } moves are not in the file as sent
+mail-power = { $count } of its moves burn with another power, the first in its line { $line }
 mail-lacking = { $count } of the { $all } moves as sent are not in it
 mail-part-at = the moves part at its line { $line }
 mail-part-at-toolpath = the moves part at its line { $line }, toolpath { $toolpath }

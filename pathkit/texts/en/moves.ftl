@@ -15,6 +15,7 @@ moves-slope = { $slope ->
  }
 moves-upright = { $does ->
     [cuts] cuts
+    [burns] burns
    *[moves] moves
  } { $way ->
     [up] straight up
@@ -23,6 +24,7 @@ moves-upright = { $does ->
  } to { $place } { moves-speed }
 moves-straight = { $does ->
     [cuts] cuts
+    [burns] burns
    *[moves] moves
  } { $axis ->
     [several] in a straight line
@@ -30,6 +32,7 @@ moves-straight = { $does ->
  } to { $place } { moves-speed }{ moves-slope }
 moves-arc = { $does ->
     [cuts] cuts
+    [burns] burns along
    *[moves] moves along
  } an arc, { $sense ->
     [counter] counter-clockwise
@@ -37,6 +40,7 @@ moves-arc = { $does ->
  } seen from above, of radius { $radius } through { $degrees } degrees to { $place } { moves-speed }{ moves-slope }
 moves-circle = { $does ->
     [cuts] cuts
+    [burns] burns along
    *[moves] moves along
  } a full circle, { $sense ->
     [counter] counter-clockwise
@@ -81,3 +85,8 @@ moves-coolant = { $kind ->
 moves-offset = takes the work zero { $name }
 moves-lift = goes straight up at full speed to Z { $z } in machine coordinates
 moves-end = ends the program
+moves-beam = { $mode ->
+    [off] switches the beam off
+    [constant] makes the beam ready, and it also burns where the machine stands
+   *[dynamic] makes the beam ready, with a power that follows the speed
+ }

@@ -49,3 +49,7 @@ preview-event-coolant = Coolant { $kind ->
  }
 preview-event-end = End of the file
 preview-rehearsal = rehearsal of { $machine }
+preview-event-beam = { $mode ->
+    [off] Beam off
+   *[other] Beam ready
+ }

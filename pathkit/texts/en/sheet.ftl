@@ -237,6 +237,7 @@ sheet-bit-kind = { $kind ->
     [vee] vee
     [compression] compression
     [drill] drill
+    [beam] beam
    *[other] { $kind }
  }
 sheet-feed-limited = { $feed } (machine: { $limit })
@@ -258,6 +259,7 @@ sheet-stage = { $stage ->
     [shallow] Recesses and engraving
     [chamfers] Chamfers
     [through] Holes and slots
+    [burnt] Lines of a beam
     [outlines] Outlines
     [none] Cuts of no part
    *[other] Other cuts
@@ -405,7 +407,7 @@ sheet-beam-cautions = Read the cautions above, and put on the eye protection for
 sheet-beam-material = See what the board is made of, glue and coating too. If you do not know it, do not burn it.
 sheet-beam-settings = See in the controller's settings that the power follows the moves (GRBL: $32 = 1), and that it is full at S { $full } (GRBL: $30 = { $full }).
 sheet-beam-directions = Check the directions, the beam locked off: jog a little along X+ and Y+, and see that the head goes where the arrows point.
-sheet-beam-focus = Focus the beam on the top of the board as the machine's manual says; the head is then at Z { $height }.
+sheet-beam-focus = Focus the beam on the top of the board as the machine's manual says; the head is then at { $height }.
 sheet-beam-air = Air cut: lock the beam off, and run { $file } to its end. Watch that the head stays over the board and clear of everything.
 sheet-beam-trial = Try power and feed on a piece of the same material: how deep they burn is not known here.
 sheet-beam-run = Close the enclosure, start the extraction, unlock the beam, and run { $file }.
@@ -414,3 +416,6 @@ sheet-beam-park = At the end the head parks at { $place }.
 sheet-beam-open = Wait until the beam is off, locked, and the fumes are gone. Then open, and look at the work until it is cold.
 sheet-beam-not-run = Judged only of a bit in wood, since how deep a beam burns is not known: { $checks }.
 sheet-proved-beam = The beam follows every line of the job, as often and with the power that it asks for, and no other; it is off on the way, in pauses and at the end.
+sheet-beam-power = { $percent } % of full power
+sheet-beam-seen = burns along the lines
+sheet-part-burnt = lines that a beam burns

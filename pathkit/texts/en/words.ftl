@@ -26,3 +26,4 @@ words-hole-bottom = the hole's bottom: Z { $length }
 words-by-way = by way of { $axis } { $length }
 words-by = by { $length } along { $axis } from where the bit is
 words-to = to { $axis } { $length }, counted from the work zero
+words-power = { $percent } % of the beam's full power

@@ -30,12 +30,14 @@ CHANGES = 2_000  # changes of rebuilding between two looks at the clock
 PACE = 3_000_000  # of the budget in a second, to plan a search that is limited by time alone
 HEAT_OF_ROUNDS = 0.5  # at the start of a round of perturbations, in mean costs of an arc; it falls to zero
 HOT, COLD = 1.0, 0.02  # the same at the start and end of a round of rebuilding
+HOTTER = (1.0, 3.0)  # times that, in turn: where a few arcs are dear, other basins are reached when it is hotter
 UNHURRIED = 50_000  # of the budget for an item: a full round of perturbations
 REHEATS = 8  # rounds of a stage, each from the order that the last one found, if there is time for all
 UNHURRIED_REBUILDING = 30_000  # of the budget for an item: a full round of rebuilding
 HURRIED_REBUILDING = 1_000  # of the budget for an item: with less, perturbations find more
 POLISH = 0.1  # part of a round of rebuilding in which perturbations go on from what it found
 SHORTEST = 500  # of the budget for an item: the longest first stage
+LONG = 5_000  # of the budget for an item: stages from which patience counts
 FEW = 32  # items below which perturbations have too few choices
 
 
@@ -73,7 +75,7 @@ class _Search:
         """The best order after all stages."""
         n = len(self.first)
         table = self.core.pricing.kind == MATRIX or n <= FEW
-        for brief in self.stopping.stages(SHORTEST * n):
+        for brief in self.stopping.stages(SHORTEST * n, LONG * n):
             each = self.stopping.planned(PACE) / n
             if brief:
                 self.perturb(self.best.copy(), (0.0, 1.0), 0.0)
@@ -89,8 +91,9 @@ class _Search:
         """Give an order its best variants; the best of all is kept. Returns it."""
         choose_variants(self.core, found)
         cost = total(self.core, found)
-        if cost < self.lowest:
+        if cost < self.lowest - self.state.rounding:
             self.best, self.lowest = found.copy(), cost
+            self.stopping.gained = True
             self.history.append((self.stopping.done, cost))
         return found
 
@@ -104,7 +107,7 @@ class _Search:
         lowest = cost = total(self.core, best)
         while not stopping.over(f"{self.lowest:g}") and (ahead := _ahead(span, stopping)) > 0.0:
             rounds = -(-stopping.left(ROUNDS * WORTH) // WORTH)
-            cost -= perturb_and_descend(state, self.random, heat * ahead, rounds)
+            cost -= perturb_and_descend(state, self.random, heat * ahead * ahead, rounds)
             stopping.count(rounds * WORTH)
             if cost < lowest - state.rounding:
                 best[:] = state.sequence
@@ -118,12 +121,13 @@ class _Search:
 
         ring, stopping = new_linked(self.core, self.state.near), self.stopping
         mean = scale(self.core, self.best)
-        for begin, end in _spans(count):
+        for number, (begin, end) in enumerate(_spans(count)):
+            hot = mean * HOTTER[number % len(HOTTER)]
             span = (begin, end - POLISH * (end - begin))
             sequence = self.first.copy()
             found = sequence.copy()
             while not stopping.over(f"{self.lowest:g}") and (ahead := _ahead(span, stopping)) > 0.0:
-                heat = mean * (COLD + (HOT - COLD) * ahead * ahead)
+                heat = hot * (COLD + (HOT - COLD) * ahead * ahead)
                 changes = -(-stopping.left(CHANGES * WORTH_REBUILDING) // WORTH_REBUILDING)
                 rebuild(ring, sequence, found, self.random, heat, changes)
                 stopping.count(changes * WORTH_REBUILDING)

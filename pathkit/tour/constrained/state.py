@@ -19,6 +19,7 @@ from pathkit.tour.metric import MATRIX
 
 FULL_CUTS = 400  # items up to which every third cut of a move is tried
 FULL_CUTS_OF_PLACES = 60  # the same where costs are distances: beside near items lie nearly all cuts that gain
+DIGITS = 8  # last digits of the dearest arc by which a sum of a few arcs may be off
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
@@ -63,7 +64,7 @@ def new_state(core: Core, sequence: Ints, count: int) -> State:
         place=np.empty(n, dtype=np.int32),
         barrier=np.full(n + 1, n, dtype=np.int32),
         excess=np.zeros(0 if core.two_way else n),
-        rounding=RELATIVE_ROUNDING * float(gap.max(initial=0.0)) + VANISHING,
+        rounding=_rounding(core, gap),
         rewrite_limit=max(25_000, n // 10) if n > 25_000 else n,
         kick_limit=n if n <= 4_000 else 1_000,
         full_cuts=n <= (FULL_CUTS if core.pricing.kind == MATRIX else FULL_CUTS_OF_PLACES),
@@ -73,6 +74,14 @@ def new_state(core: Core, sequence: Ints, count: int) -> State:
     )
     settle(state)
     return state
+
+
+def _rounding(core: Core, gap: Floats) -> float:
+    """Gains below this are rounding. What stands for a forbidden arc must not set it, but for its own last digits."""
+    if core.pricing.kind != MATRIX:
+        return RELATIVE_ROUNDING * float(gap.max(initial=0.0)) + VANISHING
+    digits = DIGITS * float(np.spacing(gap.max(initial=0.0)))
+    return max(RELATIVE_ROUNDING * float(np.median(gap)), digits) + VANISHING
 
 
 @kernel(allocates=False)

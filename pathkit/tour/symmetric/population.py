@@ -34,6 +34,7 @@ FEW = 5.0  # perturbations a point below which one tour gets them all
 MOST = 300  # most tours
 LEAST = 400  # fewest perturbations a tour
 SHORTEST = 2  # perturbations a point of the longest first stage
+LONG = 50  # perturbations a point of stages from which patience counts
 SOON = 1e-9  # part of the search; avoids a division by zero
 GOLDEN = 0.6180339887498949
 MAKING = 0.5  # most of the tour-making time that greedy starts and first descents may take
@@ -60,7 +61,8 @@ class Population:
             return self.tours[0]
         began = self.stopping.fraction()
         self.keep(self.mend())
-        for brief in self.stopping.stages(max(SHORTEST * len(self.state.tour), LEAST)):
+        n = len(self.state.tour)
+        for brief in self.stopping.stages(max(SHORTEST * n, LEAST), LONG * n):
             if not brief:
                 self.breed(hot, began)
                 self.merge()
@@ -102,6 +104,7 @@ class Population:
         """Note that tour ``k`` became cheaper."""
         self.costs[k] -= gain
         if k == 0 and gain > 0.0:
+            self.stopping.gained = self.stopping.gained or gain > self.state.rounding
             self.history.append((self.stopping.done, self.costs[0]))
 
     def scattered(self) -> Ints:
@@ -161,6 +164,7 @@ class Population:
         if self.costs[k] < self.costs[0] - self.state.rounding:
             self.tours[0], self.tours[k] = self.tours[k], self.tours[0]
             self.costs[0], self.costs[k] = self.costs[k], self.costs[0]
+            self.stopping.gained = True
             self.history.append((self.stopping.done, self.costs[0]))
 
     def merge(self) -> None:

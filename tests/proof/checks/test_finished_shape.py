@@ -417,3 +417,13 @@ def test_what_is_said_of_a_copy_never_depends_on_the_others(aside: list[float]) 
             patch.setattr(Known, "vouch_for", lambda *_: False)
             alone = pk.verify(posted, program, machine, job=job)["finished shape"]
         assert shared.as_dict() == alone.as_dict()
+
+
+def test_a_shallow_gouge_is_named_beside_a_deep_one() -> None:
+    aside = {1: 0.5, 2: 0.05, 4: 0.5, 5: 0.02}
+    job = row_of_slots(lambda k: cut_of(k, aside=aside.get(k, 0.0)))
+    gouges = proved(job)["gouges"]
+    said = {f.path: f.what for f in gouges.findings}
+    assert set(said) == {f"$.parts[{k}]" for k in aside}
+    assert all(said[f"$.parts[{k}]"].startswith(f"cuts {by:.2f}") for k, by in aside.items())
+    assert float(gouges.figures["deepest_mm"]) == pytest.approx(0.5, abs=0.002)
