@@ -382,3 +382,4 @@ findings-lift-board-fix = die Platte angeben: Breite, Tiefe und Dicke, und ob de
 findings-tune-other-corner-fix = die Größe der Platte angeben, damit sich die eine aus der anderen ergibt
 findings-tune-option-fix = { $why }; wie in { $option }
 findings-lift-board = die Platte ist nicht bekannt; angenommen: { FIGURE($width) } x { FIGURE($depth) } x { FIGURE($thickness) } mm, die kleinste, die alle Schnitte fasst, Nullpunkt auf ihrer Oberseite an der Ecke { $corner }
+findings-tune-no-tabs = kein Schnitt der Datei löst ein Stück, das Haltestege halten könnten; --tabs weglassen

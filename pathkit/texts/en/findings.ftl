@@ -397,3 +397,4 @@ findings-lift-board-fix = give the board: its width, depth and thickness, and wh
 findings-tune-other-corner-fix = give the board's size, so that the one can be found from the other
 findings-tune-option-fix = { $why }; as in { $option }
 findings-lift-board = the board is not known; assumed: { $width } x { $depth } x { $thickness } mm, the smallest that holds all cuts, zero on its top at the { $corner } corner
+findings-tune-no-tabs = no cut of the file frees a piece that tabs could hold; leave out --tabs
