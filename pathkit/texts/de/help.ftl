@@ -115,23 +115,17 @@ help-same-seed-same-files = Startwert des Zufalls: derselbe gibt dieselben Datei
 help-usage = Aufruf
 help-improve-in-a-cut = Verbessert IN, eine Fräsdatei, die anderswo entstand, und schreibt sie für eine andere Maschine in den Ordner OUT.
 help-travel-is-put-in = Die Leerwege kommen in eine bessere Reihenfolge, und es wird nachgewiesen, dass die Dateien fräsen, was IN fräst. IN selbst wird nie verändert.
-help-profile-toml-or-name-of-the = Profil (.toml) oder Name der Maschine, für die geschrieben wird.
-help-folder-to-write = Ordner, der geschrieben wird.
 help-the-bit-6-1 = Der Fräser: 6, 1/4in; bei mehreren jeder mit seiner Nummer: 1=6.
 help-its-flutes-2-for = Seine Schneiden: 2; bei mehreren Fräsern jeder mit seiner Nummer: 1=2.
 help-dialect-in-was-written = Dialekt, in dem IN geschrieben ist, wenn Steuerungen sie verschieden lesen.
 help-which-way-in-s = Wohin die Achsen von IN laufen; sonst right,away,up.
 help-corner-of-in-s = Ecke des Nullpunkts von IN; sonst front-left.
-help-width-depth-and-thickness-of = Breite, Tiefe und Dicke der Platte, mm.
 help-where-in-s-z0 = Wo Z0 von IN liegt; sonst top.
 help-thickness-of-what-lies = Dicke dessen, was unter der Platte liegt und angefräst werden darf, mm.
 help-its-speed-rpm-where = Ihre Drehzahl, U/min, wenn IN keine nennt.
 help-no-clamp-stands-on = Auf der Platte steht kein Spanner: niedrig fahren, überall.
 help-how-far-arcs-may = Wie weit Bögen neben kurzen Strecken liegen dürfen, mm, oder none; sonst 0.01.
-help-enter-at-this-angle = In diesem Winkel eintauchen.
 help-leave-so-many-tabs = So viele Haltestege an jedem Schnitt, der ganz hindurchgeht.
-help-how-hard-to-search-an = Wie gründlich eine Reihenfolge gesucht wird.
-help-same-seed-same-files = Gleicher Startwert, gleiche Dateien.
 help-options = Optionen
 help-commands = Befehle
 help-show-this-message-and = Zeigt diese Hilfe und endet.

@@ -115,23 +115,17 @@ help-same-seed-same-files = Same seed, same files.
 help-usage = Usage
 help-improve-in-a-cut = Improve IN, a cut file that was made elsewhere, and write it for another machine into the folder OUT.
 help-travel-is-put-in = Travel is put in a better order, and the files are proved to cut what IN cuts. IN itself is never touched.
-help-profile-toml-or-name-of-the = Profile (.toml) or name of the machine to write for.
-help-folder-to-write = Folder to write.
 help-the-bit-6-1 = The bit: 6, 1/4in; for several each by number: 1=6.
 help-its-flutes-2-for = Its flutes: 2; for several bits each by number: 1=2.
 help-dialect-in-was-written = Dialect IN was written in, if controllers differ on it.
 help-which-way-in-s = Which way IN's axes run: right,away,up unless given.
 help-corner-of-in-s = Corner of IN's zero: front-left unless given.
-help-width-depth-and-thickness-of = Width, depth and thickness of the board, mm.
 help-where-in-s-z0 = Where IN's Z0 is: top unless given.
 help-thickness-of-what-lies = Thickness of what lies under the board to be cut into, mm.
 help-its-speed-rpm-where = Its speed, rpm, where IN has none.
 help-no-clamp-stands-on = No clamp stands on the board: travel low, anywhere.
 help-how-far-arcs-may = How far arcs may lie beside short lines, mm, or none; 0.01 unless given.
-help-enter-at-this-angle = Enter at this angle.
 help-leave-so-many-tabs = Leave so many tabs on each cut through.
-help-how-hard-to-search-an = How hard to search an order.
-help-same-seed-same-files = Same seed, same files.
 help-options = Options
 help-commands = Commands
 help-show-this-message-and = Show this message and exit.
