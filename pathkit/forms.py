@@ -249,7 +249,8 @@ def _written(data: Any, path: Path, otherwise: Any) -> Any:
 
 def _reworded(message: str) -> str:
     message = message.removeprefix("Value error, ").replace("Input should be ", "must be ").removeprefix("Input ")
-    return message.replace("a valid ", "a ").replace("dictionary", "table").replace(" after validation", "")
+    message = message.replace("a valid integer", "a whole number").replace("a valid ", "a ")
+    return message.replace("dictionary", "table").replace(" after validation", "")
 
 
 def _keys(path: str) -> Path:

@@ -98,6 +98,8 @@ def tune(  # noqa: PLR0913 - each is an option of the command
             file=str(file), progress=progress,
         )  # fmt: skip
         _refuse_unused(tools, tuned)
+        if tabs is not None and not any(path.tabs for path in tuned.job.toolpaths):
+            raise InputError("no cut of the file frees a piece that tabs could hold; leave out --tabs")
         told = Told(
             file.name, data, source, tools.every, tools.with_flutes, board=stock is not None,
             place=axes is not None or corner is not None, fit=fitted, spindle=spindle, clear=clamps == "none",
@@ -150,6 +152,8 @@ def _verdict(folder: TunedFolder) -> str:
     same, bites = (proof[name].status for name in ("same cuts", "no deeper bite"))
     if same == "not run":
         return "the file is safe by its own job; it was changed as you asked, so it does not cut the same as before"
+    if same != "passed":
+        return "the file is safe by its own job; that it cuts the same as before is not proved"
     words = "it cuts what the file cuts"
     return f"{words}, no bit deeper at once than there" if bites == "passed" and folder.knows_wood else words
 

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import json
 import math
+import re
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any, Final
 
 from pathkit.findings import Finding
@@ -81,6 +82,11 @@ def figures_of(before: Measured, after: Measured, run_time: RunTime, moves: int,
     )
 
 
+def bare(finding: Finding) -> Finding:
+    """Without the folders that lead to its file: where its maker keeps it is nothing to whoever is handed the rest."""
+    return finding if finding.file is None else replace(finding, file=re.split(r"[/\\]", finding.file)[-1])
+
+
 def report_of(
     certificate: Mapping[str, Any], figures: Figures, outcome: Outcome, findings: Iterable[Finding]
 ) -> dict[str, Any]:
@@ -91,7 +97,7 @@ def report_of(
             {"name": report.name, "figures": _plain(report.figures), "findings": [f.as_dict() for f in report.findings]}
             for report in outcome.reports
         ],
-        "warnings": [finding.as_dict() for finding in findings],
+        "warnings": [bare(finding).as_dict() for finding in findings],
         "cautions": list(cautions(bit=not outcome.job.by_beam, beam=outcome.job.by_beam)),
     }
     return {**certificate, **added}

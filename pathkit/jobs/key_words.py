@@ -22,7 +22,8 @@ def in_language(key: Key, say: Language) -> Key:
     """The key with its words in a language. Names of keys, values, and what a plugin says of its own stay."""
     if say == ENGLISH:
         return key
-    inner = tuple(_by_words(each, say) if each.endswith(")") else each for each in key.inner)
+    needed = lines(ENGLISH.code, FILE)[f"{_WORD}needed"]
+    inner = tuple(each.replace(f" {needed}", f" {lines(say.code, FILE)[f'{_WORD}needed']}") for each in key.inner)
     kind, limits, unit = (_by_words(text, say) for text in (key.kind, key.limits, key.unit))
     return replace(key, kind=kind, limits=limits, unit=unit, says=translated(key.says, FILE, say), inner=inner)
 

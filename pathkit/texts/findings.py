@@ -17,7 +17,7 @@ from pathkit.findings import Finding
 from pathkit.texts import catalogue
 from pathkit.texts.language import ENGLISH, Language
 
-_FILES: Final = ("findings", "checks", "limits")
+_FILES: Final = ("findings", "jobs", "checks", "limits")
 _SENTENCES: Final = frozenset({"what", "why", "material", "who", "whoever"})
 """Placeholders for what is a sentence of a finding, too."""
 _LISTS: Final = {"where": ", ", "places": r", (?=\S+ mm²)", "limits": " and "}

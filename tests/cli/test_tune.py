@@ -306,6 +306,7 @@ HEAD = "G21 G90 G94 G17\nM3 S9000\nG0 Z5.0\nX5.0 Y5.0\nG1 Z-2.0 F200\n"
         (plate(), ["--fit", "0"], "give none, or mm above 0"),
         (plate(), ["--tabs", "2"], "--tabs needs to know the bit"),
         (plate(), ["--tabs", "2", "--bit", "6"], "how thick the board is"),
+        (plate(depth=4.0), ["--tabs", "2", "--bit", "6", "--board", "150x110x6"], "leave out --tabs"),
         (plate(), ["--from", "grlb"], "did you mean 'grbl'"),
         (plate(), ["--machine", "nobody"], "nobody"),
     ],

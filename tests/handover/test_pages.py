@@ -26,6 +26,7 @@ from pathkit.handover.result import BuildResult
 from pathkit.handover.revision import PREVIEW
 from pathkit.jobs.planning import orders_of
 from pathkit.jobs.reading import job_file_of
+from pathkit.jobs.requests import Wishes, orders_for
 from pathkit.machine.orientation import orientation
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job, Setup
@@ -241,3 +242,16 @@ def test_the_side_view_keeps_its_labels_apart() -> None:
 )
 def test_times_as_people_say_them(seconds: float, said: str) -> None:
     assert duration(seconds) == said
+
+
+def test_where_its_maker_keeps_a_job_file_is_not_handed_over(tags: str, tmp_path: Path) -> None:
+    """A build for another bit warns of it, and names the job file."""
+    (tmp_path / "private").mkdir()
+    path = tmp_path / "private" / "tags.toml"
+    path.write_text(tags, encoding="utf-8")
+    orders = orders_for(path, [load_machine("grbl-front-left")], Wishes(bits=("2.9mm",)))
+    result = build_orders(orders, tmp_path / "out")
+    assert result.ok, result.findings
+    files = {each.name: each.read_bytes() for each in result.out.rglob("*") if each.is_file()}
+    assert [name for name, data in files.items() if b"private" in data] == []
+    assert b"tags.toml: built for a bit of 2.9 mm" in files[SHEET]

@@ -34,7 +34,7 @@ TEXTS = HOME / "texts"
 PAGES = HOME / "handover/pages/templates"
 FILES = catalogue.files_of("en")
 OTHERS = [code for code in LANGUAGES if code != "en"]
-PATTERNS = ("findings", "checks", "limits")
+PATTERNS = ("findings", "jobs", "checks", "limits")
 """Files whose English messages are what a finding is recognised by."""
 IN_PAGES = ("common", "index", "chooser", "choose", "preview", "watch", "sheet", "cautions", "least")
 GERMAN = Language("de")

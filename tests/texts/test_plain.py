@@ -65,6 +65,12 @@ def test_types_limits_and_units_have_no_english_left() -> None:
         assert in_language(key, ENGLISH) == key
 
 
+def test_names_of_keys_stay_as_they_are() -> None:
+    (cutting,) = (key for key in every_key() if key.path == "cutting")
+    assert "feed (needed)" in cutting.inner
+    assert in_language(cutting, GERMAN).inner == tuple(each.replace("needed", "nötig") for each in cutting.inner)
+
+
 def test_values_in_quotes_stay_as_they_are() -> None:
     (material,) = (key for key in every_key() if key.path == "stock.material")
     assert in_language(material, GERMAN).kind.startswith('eines von "softwood", "hardwood", "plywood"')

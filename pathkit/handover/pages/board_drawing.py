@@ -89,9 +89,11 @@ def board_drawing(
     size = one.in_words(say)
     sizes = size(view.width), size(view.depth)
     corner = None if 0.5 in share else sides
-    # Along a narrow board measures stand upright, where a word would take the drawing's room: it stands at the side.
-    drawn = [_wordless(row) for row in x_rows] if view.depth > view.width else x_rows
-    frame = Frame(view.width, view.depth, [*drawn, *y_rows], room, sizes, corner=corner)
+    frame = Frame(view.width, view.depth, [*x_rows, *y_rows], room, sizes, corner=corner)
+    if frame.upright[other[0]]:
+        # There a word would take the drawing's room; it stands at the side.
+        drawn = [_wordless(row) for row in x_rows]
+        frame = Frame(view.width, view.depth, [*drawn, *y_rows], room, sizes, corner=corner)
     measured = frame.svg()
 
     at = places_in(one, frame)

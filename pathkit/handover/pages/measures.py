@@ -74,8 +74,9 @@ class Frame:
 
     ``per_mm`` are units a millimetre; ``left`` to ``right`` and ``top`` to ``bottom`` is the drawing, with ``edge``
     units around it (``around`` mm are drawn beyond it); ``width`` and ``height`` are those of all of it. A row that
-    finds no room for all its texts has those that do, and is in ``crowded``. No text stands beyond ``corner``, the two
-    sides that meet there: a mark at that corner has its name there.
+    finds no room for all its texts has those that do, and is in ``crowded``; ``upright`` says of the near
+    and the far side whether texts stand upright there. No text stands beyond ``corner``, the two sides that meet there:
+    a mark at that corner has its name there.
     """
 
     def __init__(
@@ -88,12 +89,12 @@ class Frame:
         self.boxes: list[Box] = []
         upright = {"near": False, "far": False}
         for _ in range(3):
-            self._upright = dict(upright)
+            self.upright = dict(upright)
             self._place(wide, deep, room)
             for row in rows:
                 if row.side in upright and not upright[row.side] and self._spots(row, wide * self.per_mm) is None:
                     upright[row.side] = True
-            if upright == self._upright:
+            if upright == self.upright:
                 break
 
     def _place(self, wide: float, deep: float, room: tuple[float, float]) -> None:
@@ -116,7 +117,7 @@ class Frame:
 
     def _depth(self, row: Row) -> float:
         longest = max(width_of(text, FONT) for _, text in row.marks)
-        across = row.side in ("left", "right") or self._upright[row.side]
+        across = row.side in ("left", "right") or self.upright[row.side]
         return LEADER + GAP + (longest if across else TALL)
 
     def x(self, mm: float) -> float:
@@ -129,7 +130,7 @@ class Frame:
 
     def _spots(self, row: Row, length: float) -> list[float] | None:
         """Where the texts of a row stand along it, from its start at 0; they may pass its ends a little."""
-        flat = row.side in ("near", "far") and not self._upright[row.side]
+        flat = row.side in ("near", "far") and not self.upright[row.side]
         sizes = [width_of(text, FONT) + APART if flat else TALL for _, text in row.marks]
         wanted = [mm * self.per_mm for mm, _ in row.marks]
         before = after = max(sizes[0] / 2.0, TALL)
@@ -177,7 +178,7 @@ class Frame:
             anchor = "start" if sign > 0 else "end"
             self.boxes.append(box_of(text, FONT, away, along + HALF, "start" if sign > 0 else "end"))
             return _drawn(text, away, along + HALF, anchor, row.colour)
-        if not self._upright[row.side]:
+        if not self.upright[row.side]:
             y = away + (0.8 * FONT if sign > 0 else -1.0)
             self.boxes.append(box_of(text, FONT, along, y, "middle"))
             return _drawn(text, along, y, "middle", row.colour)

@@ -104,8 +104,8 @@ def _parts(order: Order, job: Job) -> str:
 
 def warnings(folder: Folder) -> list[str]:
     """What the build warns of, and what the proof of the file does."""
-    every = (*folder.findings, *folder.proof.findings)
-    return list(dict.fromkeys(said(f, folder.order.language) for f in every if f.severity == "warning"))
+    every = (reports.bare(f) for f in (*folder.findings, *folder.proof.findings) if f.severity == "warning")
+    return list(dict.fromkeys(said(f, folder.order.language) for f in every))
 
 
 def zero(job: Job, machine: Machine, say: Language = ENGLISH) -> list[str]:

@@ -491,3 +491,4 @@ findings-feed-post-again = schreiben Sie den Auftrag neu
 findings-lift-offset-in-force = der geltenden
 findings-tune-longer = es dauert { FIGURE($seconds) } s länger als die gelesene Datei: Der Fräser geht mit Vorschub hinunter, wo die Datei im Eilgang hinuntergeht
 findings-tour-patience = patience ist { $given }; geben Sie 1 Stufe oder mehr an, oder None
+findings-tune-no-tabs = kein Schnitt der Datei löst ein Stück, das Haltestege halten könnten; --tabs weglassen

@@ -515,3 +515,4 @@ findings-feed-post-again = post the job again
 findings-lift-offset-in-force = that in force
 findings-tune-longer = it takes { $seconds } s longer than the file: the bit goes down at a feed where the file goes at rapid
 findings-tour-patience = patience is { $given }; give 1 stage or more, or None
+findings-tune-no-tabs = no cut of the file frees a piece that tabs could hold; leave out --tabs
