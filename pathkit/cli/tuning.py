@@ -217,8 +217,9 @@ def _tools(bits: Sequence[str], flutes: Sequence[str]) -> _Tools:
     for number, text in diameters.items():
         wide = millimetres(text)
         if wide is None or not SMALLEST <= wide <= _WIDEST:
-            fix = f"give a diameter up to {_WIDEST:g} mm: --bit 6, --bit 1/4in, --bit 1=6"
-            raise InputError(f"--bit is {text!r}; {fix}")
+            raise InputError(
+                f"--bit is {text!r}; give a diameter up to {_WIDEST:g} mm: --bit 6, --bit 1/4in, --bit 1=6"
+            )
         name = f"{wide:g} mm bit"
         if any(name == other.name for other in found.values()):
             name = f"{name}, number {number}"
@@ -236,8 +237,10 @@ def _numbered(texts: Sequence[str], option: str, example: str) -> dict[int | Non
             raise InputError(f"{option} is {text!r}; give the bit's number in the file: {option} 1={example}")
         number = int(before) if named else None
         if number in found or (found and (number is None) != (None in found)):
-            fix = f"give one for all, {option} {example}, or one for each number: {option} 1={example} {option} 2=3"
-            raise InputError(f"{option} {text} contradicts another {option}; {fix}")
+            raise InputError(
+                f"{option} {text} contradicts another {option}; give one for all, {option} {example}, or one for each "
+                f"number: {option} 1={example} {option} 2=3"
+            )
         found[number] = value.strip()
     return found
 
@@ -280,8 +283,10 @@ def _axes(text: str) -> Axes:
     words = [word.strip() for word in text.replace(" ", ",").split(",") if word.strip()]
     ways = get_args(Sideways), get_args(Sideways), get_args(Upright)
     if len(words) not in (2, 3) or any(word not in there for word, there in zip(words, ways, strict=False)):
-        fix = f"X and Y run {', '.join(ways[0])}, Z {' or '.join(ways[2])}: --source-axes right,away,up"
-        raise InputError(f"--source-axes is {text!r}; say where the bit goes as X, Y and Z grow: {fix}")
+        raise InputError(
+            f"--source-axes is {text!r}; say where the bit goes as X, Y and Z grow, one of {', '.join(ways[0])} for X "
+            f"and Y, and of {', '.join(ways[2])} for Z: --source-axes right,away,up"
+        )
     return Axes(*words)  # type: ignore[arg-type]
 
 

@@ -141,7 +141,12 @@ def _tools(
             (given,) = listed
         called = "the bit" if number is None else f"bit {number}"
         if given is None:
-            what = f"the diameter of {called} is not known; cuts that may touch for an inch-wide one keep their order"
+            what = (
+                "the diameter of the bit is not known; cuts that may touch for an inch-wide one keep their order"
+                if number is None
+                else f"the diameter of bit {number} is not known; cuts that may touch for an inch-wide one keep their "
+                "order"
+            )
             findings.append(Finding(check=CHECK, what=what, fix="say which bit it is", severity="warning"))
             given = Tool(f"{called}, not known", WIDEST, number=number)
         elif isinstance(bits, Tool) and len({chain.tool for chain in chains}) > 1:
@@ -151,7 +156,11 @@ def _tools(
         plunges = any(chain.tool == number and chain.plunges(top) for chain in chains)
         found[number] = replace(given, number=number, centre_cutting=given.centre_cutting or plunges)
         if plunges and not given.plunges:
-            what = f"the file sends {called} straight down into the wood: it must cut at its centre"
+            what = (
+                "the file sends the bit straight down into the wood: it must cut at its centre"
+                if number is None
+                else f"the file sends bit {number} straight down into the wood: it must cut at its centre"
+            )
             findings.append(Finding(check=CHECK, what=what, severity="note"))
     return found
 

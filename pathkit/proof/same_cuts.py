@@ -97,8 +97,10 @@ class _Way:
         for k in heads:
             x, y, z = self.places[missed][k].tolist()
             line = int(self.cutter.program.line[rows[k]])
-            what = f"{self.cutter.called} cuts at x {x:.3f}, y {y:.3f} down to z {z:.3f} (bench)"
-            what += f", and {other.cutter.called} does not"
+            what = (
+                f"{self.cutter.called} cuts at x {x:.3f}, y {y:.3f} down to z {z:.3f} (bench), and "
+                f"{other.cutter.called} does not"
+            )
             yield Finding(check=NAME, what=what, fix="keep the file as it was", line=line if line > 0 else None)
 
 

@@ -18,7 +18,7 @@ from pathkit.texts import catalogue
 from pathkit.texts.language import ENGLISH, Language
 
 _FILES: Final = ("findings", "jobs", "checks", "limits")
-_SENTENCES: Final = frozenset({"what", "why", "material"})
+_SENTENCES: Final = frozenset({"what", "why", "material", "who", "whoever"})
 """Placeholders for what is a sentence of a finding, too."""
 _LISTS: Final = {"where": ", ", "places": r", (?=\S+ mm²)", "limits": " and "}
 """Placeholders for several of them, and what stands between."""

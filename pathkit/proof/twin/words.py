@@ -301,7 +301,8 @@ def no_spindle(evidence: Evidence) -> Verdict:
     for at, event in zip(read.event_at, read.event, strict=True):
         if (isinstance(event, Spindle) and event.sense != 0) or (isinstance(event, Beam) and event.mode != "off"):
             line = evidence.line(min(int(at), len(read) - 1)) if len(read) else None
-            what = f"the {type(event).__name__.lower()} is switched on in the twin"
+            spun = isinstance(event, Spindle)
+            what = "the spindle is switched on in the twin" if spun else "the beam is switched on in the twin"
             found.append(Finding(check="no spindle", what=what, fix="make the twin again", line=line))
     blocks = blocks_of(evidence.text, evidence.capabilities) if evidence.capabilities.grammar is not None else None
     maybe = [] if blocks is None else [blocks[k] for k, line in enumerate(blocks.plain) if "M" in line or "S" in line]

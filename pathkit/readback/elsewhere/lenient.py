@@ -159,8 +159,11 @@ class LenientReader(Reader):
         """Remark on a file that goes on in other units, or counts from another zero."""
         units, offset = codes.get("units"), codes.get("offset")
         if units and "units" in before and (units in _INCHES) != (before["units"] in _INCHES):
-            now, then = ("inches", "mm") if units in _INCHES else ("mm", "inches")
-            what = f"the file counts in {now} from here, and in {then} before"
+            what = (
+                "the file counts in inches from here, and in mm before"
+                if units in _INCHES
+                else "the file counts in mm from here, and in inches before"
+            )
             self._say("mixed units", what, "is that meant? the same number is 25.4 times as long in inches",
                       column=self._column(units))  # fmt: skip
         if offset and offset != before.get("offset", offset):

@@ -105,8 +105,10 @@ def in_the_text(reader: LenientReader, program: Program, data: bytes, *, given: 
         yield _warning("G92 left on", what, "end with G92.1", trail.shift)
     for event, line in zip(program.event, trail.events, strict=True):
         if isinstance(event, Dwell) and event.seconds >= LONG_DWELL and not given:
-            what = f"this waits {event.seconds:g} s; a controller that counts in milliseconds would wait "
-            what += f"{event.seconds / 1000.0:g} s"
+            what = (
+                f"this waits {event.seconds:g} s; a controller that counts in milliseconds would wait "
+                f"{event.seconds / 1000.0:g} s"
+            )
             yield _warning(
                 "dwell",
                 what,

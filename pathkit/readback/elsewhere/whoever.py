@@ -166,7 +166,7 @@ def _other_rules(family: Heard, data: bytes, file: str | None) -> Iterator[Findi
         heard = _heard(data, capabilities, file, hasty=True)
         if heard.sound and (at := parting(family.program, heard.program)) is not None:
             line = line_of([family.program, heard.program], at, family.reader.trail.events)
-            what = f"controllers differ here: a usual one {told(family.program, at)}; {who} {told(heard.program, at)}"
+            what = f"controllers differ here: a usual one: {told(family.program, at)}; {who}: {told(heard.program, at)}"
             yield _warning(what, f"{NAME_IT}, or look at this line", data, line)
 
 
@@ -190,8 +190,10 @@ def _without_points(family: Heard, data: bytes) -> Iterator[Finding]:
     program = family.program
     if not len(program) or not np.isfinite(program.end).any() or _POINT.search(data):
         return
-    what = "no length in this file has a decimal point: it is read as whole units, and some controllers count "
-    what += "thousandths of a mm instead"
+    what = (
+        "no length in this file has a decimal point: it is read as whole units, and some controllers count "
+        "thousandths of a mm instead"
+    )
     yield _warning(what, "is the part as large as this says? else post it with decimal points", data,
                    int(program.line[0]))  # fmt: skip
 

@@ -325,7 +325,6 @@ findings-begins-increments = die Datei beginnt inkremental: Sie ist gelesen, als
 findings-begins-increments-fix = den Fräser vor dem Start dorthin stellen, oder mit G90 beginnen
 findings-unset-assumed = die Datei sagt nicht, { $what }; sie ist gelesen, als stünde darin { $code }
 findings-unset-after = die Datei sagt nicht, { $what }; sie ist gelesen wie nach dem Einschalten, { $code }
-findings-unset-size = die Datei sagt nicht, in welcher Einheit sie zählt; sie ist gelesen, als stünde darin G21 oder G20: { FIGURE($width) } x { FIGURE($depth) } mm; in Zoll wären es { FIGURE($inch_width) } x { FIGURE($inch_depth) } mm
 findings-after-the-end = die Datei geht nach ihrem Ende weiter; ab hier ist nichts gelesen
 findings-after-the-end-fix = sind es zwei Dateien in einer?
 findings-cut-short = weder M2 noch M30 noch % beendet diese Datei, und { $why }: Sie könnte abgeschnitten sein
@@ -383,3 +382,128 @@ findings-tune-other-corner-fix = die Größe der Platte angeben, damit sich die 
 findings-tune-option-fix = { $why }; wie in { $option }
 findings-lift-board = die Platte ist nicht bekannt; angenommen: { FIGURE($width) } x { FIGURE($depth) } x { FIGURE($thickness) } mm, die kleinste, die alle Schnitte fasst, Nullpunkt auf ihrer Oberseite an der Ecke { $corner }
 findings-tune-no-tabs = kein Schnitt der Datei löst ein Stück, das Haltestege halten könnten; --tabs weglassen
+# Der Befehl.
+findings-tune-bit-more = --bit ist { $given }; geben Sie einen Durchmesser bis { FIGURE($most) } mm an: --bit 6, --bit 1/4in, --bit 1=6
+findings-tune-number-more = { $option } ist { $given }; geben Sie die Nummer des Fräsers in der Datei an: { $again } 1={ $example }
+findings-tune-contradicts-more = { $option } { $given } widerspricht einem anderen { $other }; geben Sie eines für alle an, { $first } { $example }, oder eines für jede Nummer: { $second } 1={ $sample } { $third } 2=3
+findings-tune-axes-more = --source-axes ist { $given }; geben Sie an, wohin der Fräser geht, wenn X, Y und Z wachsen, eines von { $sideways } für X und Y, und von { $upright } für Z: --source-axes right,away,up
+findings-tune-as-option = { $why }; --{ $option }
+
+# Was eine Datei fräst.
+findings-lift-offset-in-force = der geltenden
+findings-lift-offsets-fix = wie diese zueinander liegen, steht nicht in der Datei: Teilen Sie sie
+findings-lift-pause-fix = teilen Sie die Datei dort
+findings-lift-spindle = ein Schnitt bei ausgeschalteter Spindel, oder ohne Drehzahl
+findings-lift-spindle-fix = schalten Sie sie vorher ein (etwa S18000 M3), oder geben Sie an, wie schnell sie dreht, wenn sie von Hand eingeschaltet wird
+findings-lift-sense-fix = Fräser für solche Maschinen schneiden im Uhrzeigersinn: Schreiben Sie M3
+findings-lift-within-fix = heben Sie den Fräser vorher von der Platte ab
+
+# Womit verglichen wurde.
+findings-bite = { $bit } fräst hier { FIGURE($now) } mm tief auf einmal, in der Datei höchstens { FIGURE($was) } mm
+findings-bite-fix = behalten Sie die Reihenfolge der Datei bei
+findings-same-cuts = { $who } fräst bei x { FIGURE($x) }, y { FIGURE($y) } bis hinunter auf z { FIGURE($z) } (Werkbank), { $whoever } aber nicht
+findings-same-cuts-fix = behalten Sie die Datei, wie sie war
+findings-same-cuts-file = die Datei
+findings-same-cuts-made = was daraus gemacht wurde
+
+# Wie eine Datei gelesen wurde.
+findings-elsewhere-byte = zwischen den Wörtern steht das Byte 0x{ $byte }, und manche Steuerungen lassen es weg
+findings-elsewhere-byte-fix = schreiben Sie Wörter in einfachem ASCII
+findings-elsewhere-offset = { $now } ist eine andere Verschiebung als { $then }: Wo sie liegt, sagt die Datei nicht
+findings-elsewhere-offset-fix = lassen Sie sie mit nur einer Verschiebung schreiben
+findings-elsewhere-absolute-centre = ein absoluter Mittelpunkt (G90.1) braucht { $one } und { $two }; { $missing } fehlt
+findings-elsewhere-increments = G91 gilt am Ende noch: Was als Nächstes gesendet wird, würde inkremental zählen
+findings-elsewhere-increments-fix = enden Sie mit G90
+findings-elsewhere-shift = die Verschiebung durch G92 gilt am Ende noch: Was als Nächstes gesendet wird, würde von dort aus zählen
+findings-elsewhere-shift-fix = enden Sie mit G92.1
+findings-elsewhere-no-spindle = der Fräser bewegt sich im Vorschub, und nichts in dieser Datei startet die Spindel
+findings-elsewhere-no-spindle-fix = starten Sie sie von Hand, oder schreiben Sie es in die Datei (M3 S…)
+findings-elsewhere-change-down = der Fräser wird gewechselt, während er unten ist, bei Z{ FIGURE($z) }
+findings-elsewhere-change-down-fix = heben Sie ihn vor dem Wechsel ab
+findings-elsewhere-dwell = hier wird { FIGURE($seconds) } s gewartet; eine Steuerung, die in Millisekunden zählt, würde { FIGURE($less) } s warten
+findings-elsewhere-name-it = nennen Sie die Steuerung, für die sie geschrieben wurde (--from, oder dialect=…)
+findings-elsewhere-name-it-of = nennen Sie die Steuerung, für die sie geschrieben wurde (--from, oder dialect=…): { $names }
+findings-elsewhere-name-it-or = { $why }, oder sehen Sie sich diese Zeile an
+findings-elsewhere-no-points = keine Länge in dieser Datei hat einen Dezimalpunkt: Gelesen sind ganze Einheiten, und manche Steuerungen zählen stattdessen Tausendstel mm
+findings-elsewhere-no-points-fix = ist das Teil so groß, wie es hier steht? sonst lassen Sie die Datei mit Dezimalpunkten schreiben
+findings-elsewhere-from-zero = I und J sind als vom Nullpunkt gezählt gelesen: Vom Anfang jedes Bogens aus passen sie auf keinen Kreis, vom Nullpunkt aus passen alle
+findings-elsewhere-from-zero-fix = schreiben Sie vorher G90.1
+findings-elsewhere-two-bytes = dieser Text hat zwei Bytes für jeden Buchstaben (UTF-16)
+findings-elsewhere-two-bytes-fix = speichern Sie ihn als einfachen Text (ASCII oder UTF-8)
+findings-elsewhere-size = { $what }: { FIGURE($size) }; in Zoll wären es { FIGURE($inches) }
+findings-elsewhere-stops = { $why }; die Datei bricht in dieser Zeile ab, könnte also abgeschnitten sein
+findings-elsewhere-as-by = gelesen wie von { $names }; andere lehnen diese Zeile ab: { $what }
+findings-elsewhere-no-block = in diesem Text steht kein Satz
+findings-elsewhere-no-block-fix = ist es die richtige Datei?
+findings-elsewhere-short-lines = ein Bogen, aus dem mehr als { $most } kurze Linien würden
+findings-elsewhere-short-lines-fix = prüfen Sie seinen Radius
+findings-elsewhere-short-lines-in-all = aus den Bögen außerhalb der XY-Ebene würden mehr als { $most } kurze Linien
+findings-elsewhere-known-first = fahren Sie vorher an ein bekanntes { $one } und { $two }
+findings-elsewhere-length-unsaid = { $code } beendet eine Längenkorrektur, deren Größe die Datei nicht sagt
+findings-differ = hier tun Steuerungen Verschiedenes: { $who }: { $what }; { $whoever }: { $why }
+findings-differ-usual = eine übliche
+findings-differ-arcs = eine, die I und J vom Nullpunkt zählt
+findings-differ-dwells = eine, die Wartezeiten in Millisekunden zählt
+findings-differ-home = eine, die nur die genannten Achsen bewegt
+findings-differ-feed = eine, die F vor den Einheiten derselben Zeile nimmt
+findings-differ-no-move = bewegt sich nicht weiter
+findings-differ-rapid = fährt im Eilgang nach { $place }
+findings-differ-line = fräst gerade nach { $place } mit { FIGURE($feed) } mm/min
+findings-differ-line-unfed = fräst gerade nach { $place } mit einem Vorschub, der nicht bekannt ist
+findings-differ-arc = fräst einen Bogen von { FIGURE($turn) } Grad um { $about } nach { $place } mit { FIGURE($feed) } mm/min
+findings-differ-arc-unfed = fräst einen Bogen von { FIGURE($turn) } Grad um { $about } nach { $place } mit einem Vorschub, der nicht bekannt ist
+findings-differ-wait = wartet { FIGURE($seconds) } s
+findings-differ-turn = dreht die Spindel mit { FIGURE($speed) } U/min
+findings-differ-stop = hält die Spindel an
+findings-differ-lift = fährt in Maschinenkoordinaten nach oben auf Z{ FIGURE($z) }
+findings-differ-change = wechselt den Fräser
+findings-differ-coolant-off = schaltet die Kühlung aus
+findings-differ-coolant-on = schaltet die Kühlung ein ({ $kind })
+findings-differ-offset = zählt von { $name }
+findings-differ-nothing = tut nichts dergleichen
+
+# Angepasste Bögen.
+findings-fitted-tolerance = eine Toleranz von { FIGURE($given) } mm lässt sich nie einhalten; geben Sie eine über 0 an, etwa { $such }
+findings-fitted-option = FitArcs: tolerance ist { FIGURE($given) } mm; geben Sie eine über 0 an, etwa { $such }
+findings-fitted-arcs = FitArcs: arcs ist { $given }; geben Sie True oder False an
+findings-fitted = aus { $before } Linien und Bögen wurden { $after }, auf { FIGURE($deviation) } mm genau
+
+# Ein Strahl.
+findings-beam-weak = eine Leistung von { FIGURE($power) } der vollen: Bei S bis { FIGURE($most) } wird sie auf S0 gerundet
+findings-beam-weak-fix = geben Sie mehr Leistung an, oder im Profil unter [output] speed ein feineres S
+findings-beam-by-hand = der Strahl: { $machine } sagt, dass er von Hand geschaltet wird
+findings-beam-by-hand-fix = lassen Sie das die Datei tun: [spindle] control = "words"
+findings-beam-diameter = --bit gibt nur einen Durchmesser an, aber { $name } ist von der Art { $kind } und braucht mehr als das
+findings-beam-burns = { $name } ist kein Strahl, und nur ein Strahl brennt
+findings-beam-burns-fix = setzen Sie kind = "beam" in seiner Tabelle, oder lassen Sie ihn gravieren: kind = "engrave"
+findings-beam-burns-only = { $name } ist ein Strahl: Er hat keine Tiefe, also brennt er nur
+findings-beam-obstacle = auf der Platte steht etwas, und ein Strahl fährt in der Höhe, in der er brennt
+findings-beam-obstacle-fix = halten Sie die Platte an den Kanten oder von unten, und lassen Sie die Zone weg
+findings-beam-no-power = ein Strahl ohne Leistung
+findings-beam-no-beam = eine Leistung für { $name }, was kein Strahl ist
+findings-beam-cutting = ein Strahl, und nur er, nimmt Cutting.by_beam(feed=…, power=…)
+findings-beam-depth = ein Strahl hat keine Tiefe: Er stellt nicht zu, räumt nicht aus und bohrt nicht
+findings-beam-depth-fix = lassen Sie ihn Linien folgen: operations.burn
+findings-beam-heights = ein Strahl in wechselnden Höhen
+findings-beam-heights-fix = er ist auf eine Höhe eingestellt
+findings-beam-alone = der Strahl { $name } zusammen mit { $others }
+findings-beam-alone-fix = ein Strahl braucht einen eigenen Auftrag, für ihn allein
+findings-beam-several-heights = ein Strahl in mehreren Höhen
+findings-beam-several-heights-fix = er ist auf eine eingestellt; legen Sie alle seine Linien dorthin
+findings-beam-and-spindle = die Leistung eines Strahls zusammen mit einer Drehzahl oder einem Bereich von Vorschüben
+findings-beam-and-spindle-fix = nehmen Sie Cutting.by_beam(feed=…, power=…)
+findings-beam-height = brennt bei z = { FIGURE($z) } mm (Werkbank); die Linien des Auftrags liegen bei { FIGURE($height) } mm
+findings-beam-height-fix = stellen Sie die Höhe des Auftrags ein
+findings-beam-strange = brennt mit { FIGURE($power) } der vollen Leistung bei { FIGURE($feed) } mm/min, wie keine Linie des Auftrags
+findings-beam-again = schreiben Sie das Programm neu, und ändern Sie die Datei nicht
+findings-beam-in-twin = im Luftschnitt brennt der Strahl
+findings-beam-on-in-twin = im Luftschnitt ist der Strahl eingeschaltet
+findings-spindle-on-in-twin = im Luftschnitt ist die Spindel eingeschaltet
+findings-twin-fix = schreiben Sie den Luftschnitt neu
+
+# Weitere.
+findings-span-arc = Stück { $number } ist ein Bogen, der über derselben Stelle beginnt und endet
+findings-turned-around = er läuft von seinem Ende zu seinem Anfang: Was als Gleichlauf angelegt war, wird im Gegenlauf gefräst
+findings-turned-around-fix = prüfen Sie den Drehsinn der Spindel und die Händigkeit der Maschine, und schreiben Sie den Auftrag neu
+findings-feed-out-of-turn = fräst mit { FIGURE($feed) } mm/min, außer der Reihe seiner { $count } Vorschübe
+findings-feed-post-again = schreiben Sie den Auftrag neu

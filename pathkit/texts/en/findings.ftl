@@ -340,7 +340,6 @@ findings-begins-increments = the file begins with increments: it is read as if t
 findings-begins-increments-fix = put the bit there before it starts, or begin with G90
 findings-unset-assumed = the file does not say { $what }; it is read as if it said { $code }
 findings-unset-after = the file does not say { $what }; it is read as after switching on, { $code }
-findings-unset-size = the file does not say in which units it counts; it is read as if it said G21 or G20: { $width } x { $depth } mm; in inches it would be { $inch_width } x { $inch_depth } mm
 findings-after-the-end = the file goes on after its end; nothing from here on is read
 findings-after-the-end-fix = is it two files in one?
 findings-cut-short = no M2, M30 or % ends this file, and { $why }: it may be cut short
@@ -398,3 +397,128 @@ findings-tune-other-corner-fix = give the board's size, so that the one can be f
 findings-tune-option-fix = { $why }; as in { $option }
 findings-lift-board = the board is not known; assumed: { $width } x { $depth } x { $thickness } mm, the smallest that holds all cuts, zero on its top at the { $corner } corner
 findings-tune-no-tabs = no cut of the file frees a piece that tabs could hold; leave out --tabs
+# The command (pathkit.cli.tuning).
+findings-tune-bit-more = --bit is { $given }; give a diameter up to { $most } mm: --bit 6, --bit 1/4in, --bit 1=6
+findings-tune-number-more = { $option } is { $given }; give the bit's number in the file: { $again } 1={ $example }
+findings-tune-contradicts-more = { $option } { $given } contradicts another { $other }; give one for all, { $first } { $example }, or one for each number: { $second } 1={ $sample } { $third } 2=3
+findings-tune-axes-more = --source-axes is { $given }; say where the bit goes as X, Y and Z grow, one of { $sideways } for X and Y, and of { $upright } for Z: --source-axes right,away,up
+findings-tune-as-option = { $why }; --{ $option }
+
+# What a file cuts (pathkit.lifting).
+findings-lift-offset-in-force = that in force
+findings-lift-offsets-fix = where these lie to one another is not in the file: split it
+findings-lift-pause-fix = split the file there
+findings-lift-spindle = a cut while the spindle is off, or at no speed
+findings-lift-spindle-fix = switch it on first (S18000 M3, say), or say how fast it turns when it is switched on by hand
+findings-lift-sense-fix = bits for routers cut clockwise: write M3
+findings-lift-within-fix = lift it clear of the board first
+
+# What it was proved against (pathkit.proof).
+findings-bite = { $bit } cuts { $now } mm deep at once here, in the file { $was } mm at most
+findings-bite-fix = keep the order of the file
+findings-same-cuts = { $who } cuts at x { $x }, y { $y } down to z { $z } (bench), and { $whoever } does not
+findings-same-cuts-fix = keep the file as it was
+findings-same-cuts-file = the file
+findings-same-cuts-made = what was made of it
+
+# How a file was read (pathkit.readback.elsewhere).
+findings-elsewhere-byte = the byte 0x{ $byte } stands among the words, and some controllers drop it
+findings-elsewhere-byte-fix = write plain ASCII words
+findings-elsewhere-offset = { $now } is another work offset than { $then }: where it lies, the file does not say
+findings-elsewhere-offset-fix = post it with one work offset
+findings-elsewhere-absolute-centre = a centre that is absolute (G90.1) needs { $one } and { $two }; { $missing } is missing
+findings-elsewhere-increments = G91 is left on at the end: whatever is sent next would count increments
+findings-elsewhere-increments-fix = end with G90
+findings-elsewhere-shift = the shift of G92 is left on at the end: whatever is sent next would count from there
+findings-elsewhere-shift-fix = end with G92.1
+findings-elsewhere-no-spindle = the bit moves at a feed, and nothing in this file ever starts the spindle
+findings-elsewhere-no-spindle-fix = start it by hand, or say so in the file (M3 S…)
+findings-elsewhere-change-down = the bit is changed while it is down, at Z{ $z }
+findings-elsewhere-change-down-fix = retract before the change
+findings-elsewhere-dwell = this waits { $seconds } s; a controller that counts in milliseconds would wait { $less } s
+findings-elsewhere-name-it = name the controller that it was written for (--from, or dialect=…)
+findings-elsewhere-name-it-of = name the controller that it was written for (--from, or dialect=…): { $names }
+findings-elsewhere-name-it-or = { $why }, or look at this line
+findings-elsewhere-no-points = no length in this file has a decimal point: it is read as whole units, and some controllers count thousandths of a mm instead
+findings-elsewhere-no-points-fix = is the part as large as this says? else post it with decimal points
+findings-elsewhere-from-zero = I and J are read as counted from zero: from the start of each arc they fit no circle, from zero all do
+findings-elsewhere-from-zero-fix = write G90.1 first
+findings-elsewhere-two-bytes = this text has two bytes for each letter (UTF-16)
+findings-elsewhere-two-bytes-fix = save it as plain text (ASCII or UTF-8)
+findings-elsewhere-size = { $what }: { $size }; in inches it would be { $inches }
+findings-elsewhere-stops = { $why }; the file stops in this line, so it may be cut short
+findings-elsewhere-as-by = it is read as by { $names }; others refuse this line: { $what }
+findings-elsewhere-no-block = there is no block in this text
+findings-elsewhere-no-block-fix = is it the right file?
+findings-elsewhere-short-lines = an arc that would become more than { $most } short lines
+findings-elsewhere-short-lines-fix = check its radius
+findings-elsewhere-short-lines-in-all = the arcs outside the XY plane would become more than { $most } short lines
+findings-elsewhere-known-first = move to a known { $one } and { $two } first
+findings-elsewhere-length-unsaid = { $code } ends a length offset of a size that the file does not say
+findings-differ = controllers differ here: { $who }: { $what }; { $whoever }: { $why }
+findings-differ-usual = a usual one
+findings-differ-arcs = one that counts I and J from zero
+findings-differ-dwells = one that counts dwells in milliseconds
+findings-differ-home = one that moves only the axes that are named
+findings-differ-feed = one that takes F before the units of its line
+findings-differ-no-move = makes no further move
+findings-differ-rapid = goes to { $place } at rapid
+findings-differ-line = cuts straight to { $place } at { $feed } mm/min
+findings-differ-line-unfed = cuts straight to { $place } at a feed that is not known
+findings-differ-arc = cuts an arc of { $turn } degrees about { $about } to { $place } at { $feed } mm/min
+findings-differ-arc-unfed = cuts an arc of { $turn } degrees about { $about } to { $place } at a feed that is not known
+findings-differ-wait = waits { $seconds } s
+findings-differ-turn = turns the spindle at { $speed } rpm
+findings-differ-stop = stops the spindle
+findings-differ-lift = goes up to Z{ $z } in machine coordinates
+findings-differ-change = changes the bit
+findings-differ-coolant-off = switches coolant off
+findings-differ-coolant-on = switches { $kind } coolant on
+findings-differ-offset = counts from { $name }
+findings-differ-nothing = does nothing of the kind
+
+# Arcs fitted (pathkit.curves.fitting, pathkit.passes.fit_arcs).
+findings-fitted-tolerance = a tolerance of { $given } mm can never be kept; give one above 0, such as { $such }
+findings-fitted-option = FitArcs: tolerance is { $given } mm; give one above 0, such as { $such }
+findings-fitted-arcs = FitArcs: arcs is { $given }; give True or False
+findings-fitted = { $before } lines and arcs became { $after }, within { $deviation } mm
+
+# A beam.
+findings-beam-weak = a power of { $power } of the full: with S up to { $most } it rounds to S0
+findings-beam-weak-fix = give more power, or a finer S in the profile's [output] speed
+findings-beam-by-hand = the beam: { $machine } says that it is switched by hand
+findings-beam-by-hand-fix = let the file do it: [spindle] control = "words"
+findings-beam-diameter = --bit gives only a diameter, but { $name } is a { $kind }, which needs more than that
+findings-beam-burns = { $name } is no beam, and only a beam burns
+findings-beam-burns-fix = set kind = "beam" in its table, or let it engrave: kind = "engrave"
+findings-beam-burns-only = { $name } is a beam: it has no depth, so it only burns
+findings-beam-obstacle = something stands on the board, and a beam travels at the height at which it burns
+findings-beam-obstacle-fix = hold the board from its edges or its underside, and leave the zone out
+findings-beam-no-power = a beam without a power
+findings-beam-no-beam = a power for { $name }, which is no beam
+findings-beam-cutting = a beam, and only a beam, takes Cutting.by_beam(feed=…, power=…)
+findings-beam-depth = a beam has no depth: it neither steps down, nor clears, nor drills
+findings-beam-depth-fix = let it follow lines, by operations.burn
+findings-beam-heights = a beam at changing heights
+findings-beam-heights-fix = it is focused at one height
+findings-beam-alone = the beam { $name } together with { $others }
+findings-beam-alone-fix = a beam's job is a job of its own, for one beam
+findings-beam-several-heights = a beam at several heights
+findings-beam-several-heights-fix = it is focused at one; let all its lines lie there
+findings-beam-and-spindle = a beam's power together with a spindle speed or a range of feeds
+findings-beam-and-spindle-fix = take Cutting.by_beam(feed=…, power=…)
+findings-beam-height = burns at z = { $z } mm (bench); the job's lines lie at { $height } mm
+findings-beam-height-fix = set the job's height
+findings-beam-strange = burns with { $power } of the full power at { $feed } mm/min, as no line of the job
+findings-beam-again = post the program again, and do not edit the file
+findings-beam-in-twin = the beam burns in the twin
+findings-beam-on-in-twin = the beam is switched on in the twin
+findings-spindle-on-in-twin = the spindle is switched on in the twin
+findings-twin-fix = make the twin again
+
+# Other.
+findings-span-arc = span { $number } is an arc that begins and ends above one place
+findings-turned-around = it is run from its end to its beginning: what was laid out as climb is cut conventional
+findings-turned-around-fix = check the spindle's sense and the machine's handedness, and post the job again
+findings-feed-out-of-turn = cuts at { $feed } mm/min, out of the turn of its { $count } feeds
+findings-feed-post-again = post the job again
