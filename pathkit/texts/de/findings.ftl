@@ -367,13 +367,6 @@ findings-lift-one-for-all = die Datei wechselt Fräser, und einer ist für alle 
 findings-tune-never-higher = die Datei geht nie höher als z = { FIGURE($z) } mm, und die Oberseite der Platte liegt bei { FIGURE($top) } mm
 findings-tune-never-higher-fix = ist die Platte so dick, wie Sie gesagt haben?
 findings-tune-other-corner = die Datei hat ihren Nullpunkt an der Ecke { $corner }, { $machine } an der Ecke { $own }
-findings-tune-bit = --bit ist { $given }; { $why }
-findings-tune-bit-fix = einen Durchmesser bis { $most } mm angeben: --bit 6, --bit 1/4in, --bit 1=6
-findings-tune-axes = --source-axes ist { $given }; angeben, wohin der Fräser geht, wenn X, Y und Z wachsen: { $why }
-findings-tune-axes-fix = X und Y laufen { $ways }, Z { $up }: --source-axes right,away,up
-findings-tune-contradicts = { $option } { $given } widerspricht einem anderen { $other }; { $why }
-findings-tune-contradicts-fix = eines für alle angeben, { $one }, oder eines für jede Nummer: { $each }
-findings-tune-number = { $option } ist { $given }; die Nummer des Fräsers in der Datei angeben: { $example }
 findings-lift-bit-fix = sagen, welcher Fräser es ist
 findings-lift-each-fix = für jede Nummer einen Fräser angeben
 findings-lift-corner-fix = sagen, an welcher Ecke der Nullpunkt liegt, oder { $why }
@@ -383,10 +376,10 @@ findings-tune-option-fix = { $why }; wie in { $option }
 findings-lift-board = die Platte ist nicht bekannt; angenommen: { FIGURE($width) } x { FIGURE($depth) } x { FIGURE($thickness) } mm, die kleinste, die alle Schnitte fasst, Nullpunkt auf ihrer Oberseite an der Ecke { $corner }
 findings-tune-no-tabs = kein Schnitt der Datei löst ein Stück, das Haltestege halten könnten; --tabs weglassen
 # Der Befehl.
-findings-tune-bit-more = --bit ist { $given }; geben Sie einen Durchmesser bis { FIGURE($most) } mm an: --bit 6, --bit 1/4in, --bit 1=6
-findings-tune-number-more = { $option } ist { $given }; geben Sie die Nummer des Fräsers in der Datei an: { $again } 1={ $example }
-findings-tune-contradicts-more = { $option } { $given } widerspricht einem anderen { $other }; geben Sie eines für alle an, { $first } { $example }, oder eines für jede Nummer: { $second } 1={ $sample } { $third } 2=3
-findings-tune-axes-more = --source-axes ist { $given }; geben Sie an, wohin der Fräser geht, wenn X, Y und Z wachsen, eines von { $sideways } für X und Y, und von { $upright } für Z: --source-axes right,away,up
+findings-tune-bit = --bit ist { $given }; geben Sie einen Durchmesser bis { FIGURE($most) } mm an: --bit 6, --bit 1/4in, --bit 1=6
+findings-tune-number = { $option } ist { $given }; geben Sie die Nummer des Fräsers in der Datei an: { $again } 1={ $example }
+findings-tune-contradicts = { $option } { $given } widerspricht einem anderen { $other }; geben Sie eines für alle an, { $first } { $example }, oder eines für jede Nummer: { $second } 1={ $sample } { $third } 2=3
+findings-tune-axes = --source-axes ist { $given }; geben Sie an, wohin der Fräser geht, wenn X, Y und Z wachsen, eines von { $sideways } für X und Y, und von { $upright } für Z: --source-axes right,away,up
 findings-tune-as-option = { $why }; --{ $option }
 
 # Was eine Datei fräst.
@@ -507,3 +500,5 @@ findings-turned-around = er läuft von seinem Ende zu seinem Anfang: Was als Gle
 findings-turned-around-fix = prüfen Sie den Drehsinn der Spindel und die Händigkeit der Maschine, und schreiben Sie den Auftrag neu
 findings-feed-out-of-turn = fräst mit { FIGURE($feed) } mm/min, außer der Reihe seiner { $count } Vorschübe
 findings-feed-post-again = schreiben Sie den Auftrag neu
+findings-tour-patience = patience ist { $given }; geben Sie 1 Stufe oder mehr an, oder None
+findings-tune-slower = es dauert { FIGURE($seconds) } s länger als die Datei: Der Fräser taucht im Vorschub ein, wo er es in der Datei im Eilgang tut

@@ -382,13 +382,6 @@ findings-lift-one-for-all = the file changes bits, and one bit is given for all
 findings-tune-never-higher = the file never goes higher than z = { $z } mm, and the board's top is at { $top } mm
 findings-tune-never-higher-fix = is the board as thick as you said?
 findings-tune-other-corner = the file has its zero at the { $corner } corner, { $machine } at the { $own } one
-findings-tune-bit = --bit is { $given }; { $why }
-findings-tune-bit-fix = give a diameter up to { $most } mm: --bit 6, --bit 1/4in, --bit 1=6
-findings-tune-axes = --source-axes is { $given }; say where the bit goes as X, Y and Z grow: { $why }
-findings-tune-axes-fix = X and Y run { $ways }, Z { $up }: --source-axes right,away,up
-findings-tune-contradicts = { $option } { $given } contradicts another { $other }; { $why }
-findings-tune-contradicts-fix = give one for all, { $one }, or one for each number: { $each }
-findings-tune-number = { $option } is { $given }; give the bit's number in the file: { $example }
 findings-lift-bit-fix = say which bit it is
 findings-lift-each-fix = give a bit for each number
 findings-lift-corner-fix = say which corner has the zero, or { $why }
@@ -398,10 +391,10 @@ findings-tune-option-fix = { $why }; as in { $option }
 findings-lift-board = the board is not known; assumed: { $width } x { $depth } x { $thickness } mm, the smallest that holds all cuts, zero on its top at the { $corner } corner
 findings-tune-no-tabs = no cut of the file frees a piece that tabs could hold; leave out --tabs
 # The command (pathkit.cli.tuning).
-findings-tune-bit-more = --bit is { $given }; give a diameter up to { $most } mm: --bit 6, --bit 1/4in, --bit 1=6
-findings-tune-number-more = { $option } is { $given }; give the bit's number in the file: { $again } 1={ $example }
-findings-tune-contradicts-more = { $option } { $given } contradicts another { $other }; give one for all, { $first } { $example }, or one for each number: { $second } 1={ $sample } { $third } 2=3
-findings-tune-axes-more = --source-axes is { $given }; say where the bit goes as X, Y and Z grow, one of { $sideways } for X and Y, and of { $upright } for Z: --source-axes right,away,up
+findings-tune-bit = --bit is { $given }; give a diameter up to { $most } mm: --bit 6, --bit 1/4in, --bit 1=6
+findings-tune-number = { $option } is { $given }; give the bit's number in the file: { $again } 1={ $example }
+findings-tune-contradicts = { $option } { $given } contradicts another { $other }; give one for all, { $first } { $example }, or one for each number: { $second } 1={ $sample } { $third } 2=3
+findings-tune-axes = --source-axes is { $given }; say where the bit goes as X, Y and Z grow, one of { $sideways } for X and Y, and of { $upright } for Z: --source-axes right,away,up
 findings-tune-as-option = { $why }; --{ $option }
 
 # What a file cuts (pathkit.lifting).
@@ -522,3 +515,5 @@ findings-turned-around = it is run from its end to its beginning: what was laid 
 findings-turned-around-fix = check the spindle's sense and the machine's handedness, and post the job again
 findings-feed-out-of-turn = cuts at { $feed } mm/min, out of the turn of its { $count } feeds
 findings-feed-post-again = post the job again
+findings-tour-patience = patience is { $given }; give 1 stage or more, or None
+findings-tune-slower = it takes { $seconds } s longer than the file: the bit goes down at a feed where the file goes at rapid
