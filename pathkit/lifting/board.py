@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from typing import Final
 
@@ -18,6 +19,9 @@ from pathkit.model.toolpath import FINEST
 from pathkit.motion.program import RAPID, Program
 from pathkit.tolerances import SAME_HEIGHT
 
+TENTHS: Final = 10.0
+"""Parts of a millimetre to which the board is rounded up."""
+
 GIVE: Final = "give the board: its width, depth and thickness, and whether zero is on its top or on the bed"
 
 
@@ -29,6 +33,9 @@ def assumed_board(
     ``radius`` (mm) is that of the widest bit. Raises `InputError` if zero cannot be at that corner, or on the top.
     """
     cut = (program.kind != RAPID) & np.isfinite(program.end).all(axis=1) & np.isfinite(program.origins).all(axis=1)
+    if not cut.any() and (program.kind != RAPID).any():
+        what, fix = "a cut begins at a place that is not known", "move to a known X, Y and Z first"
+        raise InputError([Finding(check=CHECK, what=what, fix=fix)])
     if not cut.any():
         raise InputError([Finding(check=CHECK, what="nothing is cut", fix="give a file with moves at a feed")])
     if setup is not None and setup.turn:
@@ -53,7 +60,7 @@ def assumed_board(
                 f"the file cuts on both sides of its zero along {name}, so zero is not at the {machine.origin} corner"
             )
             raise InputError([Finding(check=CHECK, what=what, fix=f"say which corner has the zero, or {GIVE}")])
-        size.append(float(length))
+        size.append(math.ceil(length * TENTHS - SAME_HEIGHT) / TENTHS)
     lowest = float(low[2])
     if lowest > -FINEST:
         what = "the file never cuts below its zero, so zero is not on the board's top"

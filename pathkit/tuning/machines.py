@@ -32,10 +32,8 @@ def held_to(machine: Machine, lifted: Lifted, *, clear: bool) -> Machine:
     and to no place of its own for parking or changing bits.
 
     A high move may clear a clamp that the file says nothing of. With ``clear`` there are none, or the board's zones
-    tell of them all: the machine's own heights and places are then used.
+    tell of them all: the machine's own height is then used where it is the lower one, and its place to change bits.
     """
-    if clear:
-        return machine
     top = lifted.job.stock.highest_top
     if lifted.height - top < SAME_HEIGHT:
         what = f"the file never goes higher than z = {lifted.height:g} mm, and the board's top is at {top:g} mm"
@@ -43,6 +41,9 @@ def held_to(machine: Machine, lifted: Lifted, *, clear: bool) -> Machine:
     approach = min(machine.heights.approach, lifted.height - top)
     # Travel counts from the highest place of any cut; there has to be some, even above one that goes as high.
     travel = max(lifted.height - max(summit(path, lifted.job.stock) for path in lifted.job.toolpaths), approach)
+    if clear:
+        heights = Heights(travel=min(travel, machine.heights.travel), approach=approach)
+        return replace(machine, heights=heights, park=None)
     return replace(machine, heights=Heights(travel=travel, approach=approach), park=None, change=None)
 
 
