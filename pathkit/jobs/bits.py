@@ -136,7 +136,8 @@ def bits_of(file: JobFile, wanted: Sequence[str] = (), without: Sequence[str] = 
             raise InputError(f"--bit is given twice for {name!r}; give it once")
         meant = file.tools[name]
         if meant.kind in ("vee", "compression", "beam"):
-            what = f"--bit gives only a diameter, but {name!r} is a {meant.kind}, which needs more than that"
+            kind = meant.kind if meant.kind == "beam" else f"{meant.kind} bit"
+            what = f"--bit gives only a diameter, but {name!r} is a {kind}, which needs more than that"
             raise InputError([Finding(check="bit", what=what, fix="change its entry in [tools]")])
         if diameter != meant.diameter:
             swaps[name] = Tool(

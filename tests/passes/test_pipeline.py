@@ -15,6 +15,7 @@ from pathkit.model.stock import Stock
 from pathkit.model.toolpath import Plunge, Spiral, Tab
 from pathkit.passes import pathkit_passes
 from pathkit.passes.base import Pass, Passed, PlacedPass, Progress
+from pathkit.passes.fit_arcs import FitArcs
 from pathkit.passes.hold_tabs import HoldTabs
 from pathkit.passes.merge_stepdowns import MergeStepdowns
 from pathkit.passes.order_travel import OrderTravel
@@ -36,7 +37,7 @@ def job(cut: Cut, ring: Ring, board: Stock) -> Job:
 Change = Callable[[Job], Job]
 
 ALL = (MergeStepdowns(), SpareTopEdge(), HoldTabs(), RampEntries(), OrderTravel())
-OPTIONAL = (SteadyLoad(),)
+OPTIONAL = (SteadyLoad(), FitArcs())
 
 
 def test_every_pass_reports_what_it_changed(job: Job, machine: Machine) -> None:

@@ -217,7 +217,8 @@ def test_the_sheet_shows_every_figure_and_never_says_proved() -> None:
     # 30 × 40 mm of tape, 0.02 N/mm², half of it for safety.
     assert taped(1200.0) == pytest.approx(12.0)
     assert "Tape under 1200 mm² of it may be asked for 12 N" in line
-    assert line.count("common practice, no source") == 3
+    # Strength of the wood and cutting force share theirs; the tape has its own.
+    assert line.count("common practice, no source") == 2
     assert "safety 2" in line
     (solid,) = holding_lines(held_job(2), "hardwood", MACHINE)
     assert "Wood Handbook, USDA FPL-GTR-282, chapter 5" in solid

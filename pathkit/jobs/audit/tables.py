@@ -102,7 +102,15 @@ PASSES: Final[Mapping[str, Table]] = {
         "least_width": None,
     },
     "ramp_entries": {"angle": 3.0, "helix_diameter": None, "strict": False},
-    "order_travel": {"effort": 1.0, "seed": 0, "seconds": None, "by": "stage", "objective": "mm", "bound": False},
+    "order_travel": {
+        "effort": 1.0,
+        "seed": 0,
+        "seconds": None,
+        "by": "stage",
+        "objective": "mm",
+        "bound": False,
+        "earlier": (),
+    },
     "steady_load": {"slowest": 0.6, "fastest": 1.6},
 }
 """The passes that improve a job, with the default values of their options."""
