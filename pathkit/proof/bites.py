@@ -3,24 +3,21 @@
 from __future__ import annotations
 
 import math
-from typing import Final
+from typing import Final, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from pathkit.findings import Finding
+from pathkit.findings import Finding, errors_of
 from pathkit.model.job import Job
-from pathkit.model.stock import Stock
-from pathkit.model.tool import Tool
 from pathkit.motion.program import ARC, LINE, RAPID, Program
-from pathkit.proof.material.heightmap import grid_for, remove
+from pathkit.proof.material.heightmap import Removal, grid_for, remove
 from pathkit.proof.material.segments import Segments, segments_of
 from pathkit.proof.result import CheckResult, Figure, Status
 from pathkit.proof.same_cuts import Cutter
-from pathkit.tolerances import BITE, MAP_CHORDS, UNEVEN_BITE
+from pathkit.tolerances import BITE, MAP_CHORDS, MAP_SLACK, UNEVEN_BITE
 
 Array = NDArray[np.float64]
-Numbers = NDArray[np.int32]
 
 STEP: Final = 0.5
 """mm between the places at which both files' bits are looked at. What one move takes off depends on its length, so both
@@ -39,9 +36,10 @@ LIMITS: Final = (
 
 def no_deeper_bite(file: Cutter, made: Cutter, job: Job) -> CheckResult:
     """Whether no bit of what was ``made`` of a file cuts deeper at once than it does in the file."""
-    before, _, known = deepest_bites(file.program, file.bits, job.tools, job.stock)
-    after, rows, also_known = deepest_bites(made.program, made.bits, job.tools, job.stock)
-    found: list[Finding] = []
+    was_removed, now_removed = (_Removed.by(each, job) for each in (file, made))
+    before, _ = was_removed.deepest()
+    after, rows = now_removed.deepest()
+    found = was_removed.at_rapid()
     figures: dict[str, Figure] = {}
     for tool, was, now, row in zip(job.tools, before.tolist(), after.tolist(), rows.tolist(), strict=True):
         figures |= {f"{tool.name}, file": round(was, 3), f"{tool.name}, now": round(now, 3)}
@@ -49,25 +47,45 @@ def no_deeper_bite(file: Cutter, made: Cutter, job: Job) -> CheckResult:
             what = f"{tool.name!r} cuts {now:.2f} mm deep at once here, in the file {was:.2f} mm at most"
             line = int(made.program.line[row])
             found.append(Finding(check=NAME, what=what, fix="keep the order of the file", line=line))
-    status: Status = "failed" if found else "passed" if known and also_known else "not proved"
+    known = was_removed.removal.known and now_removed.removal.known
+    status: Status = "failed" if errors_of(found) else "passed" if known else "not proved"
     return CheckResult(NAME, status, LIMITS, tuple(found), figures)
 
 
-def deepest_bites(
-    program: Program, bits: Numbers, tools: tuple[Tool, ...], stock: Stock
-) -> tuple[Array, NDArray[np.int64], bool]:
-    """For each bit the most (mm) that it takes off within `STEP` of its way, the row (−1: none) that does, and whether
-    the bit of all cuts is known."""
-    even, of = _evenly(program)
-    removal = remove(even, stock=stock, tools=tools, bits=bits[of], grid=grid_for(stock))
-    bite = np.where(even.kind == RAPID, 0.0, removal.bite)
-    deepest, rows = np.zeros(len(tools)), np.full(len(tools), -1, np.int64)
-    for number in range(len(tools)):
-        mine = np.flatnonzero(bits[of] == number)
-        if len(mine):
-            at = mine[np.argmax(bite[mine])]
-            deepest[number], rows[number] = bite[at], of[at]
-    return deepest, rows, removal.known
+class _Removed(NamedTuple):
+    """What a program takes off, in even steps, and the row that each step is part of."""
+
+    cutter: Cutter
+    job: Job
+    removal: Removal
+    even: Program
+    of: NDArray[np.int64]
+
+    @classmethod
+    def by(cls, cutter: Cutter, job: Job) -> _Removed:
+        even, of = _evenly(cutter.program)
+        bits, grid = cutter.bits[of], grid_for(job.stock)
+        return cls(cutter, job, remove(even, stock=job.stock, tools=job.tools, bits=bits, grid=grid), even, of)
+
+    def deepest(self) -> tuple[Array, NDArray[np.int64]]:
+        """For each bit the most (mm) that it takes off within a step, and the row (−1: none) that does."""
+        bite, bits = np.where(self.even.kind == RAPID, 0.0, self.removal.bite), self.cutter.bits[self.of]
+        deepest, rows = np.zeros(len(self.job.tools)), np.full(len(self.job.tools), -1, np.int64)
+        for number in range(len(self.job.tools)):
+            mine = np.flatnonzero(bits == number)
+            if len(mine):
+                at = mine[np.argmax(bite[mine])]
+                deepest[number], rows[number] = bite[at], self.of[at]
+        return deepest, rows
+
+    def at_rapid(self) -> list[Finding]:
+        """A warning where the program itself goes through wood at rapid."""
+        met = self.removal.rapid
+        if not len(met) or (deepest := float(met.max())) <= MAP_SLACK:
+            return []
+        line = int(self.even.line[int(np.argmax(met))])
+        what = f"{self.cutter.called} itself goes through {deepest:.2f} mm of wood at rapid, in line {line}"
+        return [Finding(check=NAME, what=what, fix="look at it there: is the board lower?", severity="warning")]
 
 
 def _turns(segments: Segments) -> Array:

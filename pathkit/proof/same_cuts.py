@@ -14,11 +14,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.findings import Finding
-from pathkit.motion.program import RAPID, Program
+from pathkit.motion.program import Program
 from pathkit.proof.material.near import Near
 from pathkit.proof.material.segments import Segments, segments_of
 from pathkit.proof.result import CheckResult, Status
-from pathkit.tolerances import SAME_HEIGHT
+from pathkit.tolerances import SAME_HEIGHT, SAME_PLACE
 
 Array = NDArray[np.float64]
 Numbers = NDArray[np.int32]
@@ -28,14 +28,14 @@ NAME: Final = "same cuts"
 STEP: Final = 0.5
 """mm between the places of a straight cut that are looked at."""
 
-STEEPEST: Final = 20.0
-"""mm of height for each mm along, beyond which a move counts as straight down: only its lowest place is then held."""
+STEEPEST: Final = 100.0
+"""mm of height for each mm along: on steeper slopes no more is granted to the height of a place."""
 
 MOST: Final = 20
 """Places named one by one."""
 
 LIMITS: Final = (
-    "It compares where the bit goes at a feed below the board's top, not in which order or how fast; on straight cuts "
+    "It compares where the bit goes below the board's top, not in which order or how fast; on straight cuts "
     f"it looks every {STEP:g} mm."
 )
 
@@ -75,7 +75,8 @@ class _Way:
     def __init__(self, cutter: Cutter, top: float, slack: float) -> None:
         program = cutter.program
         self.cutter = cutter
-        self.segments = _below(segments_of(program, slack / 4.0, program.kind != RAPID), top - SAME_HEIGHT)
+        # At rapid a bit cuts as well.
+        self.segments = _below(segments_of(program, slack / 4.0), top - SAME_HEIGHT)
         self.owner = cutter.bits[self.segments.row]
         self.places, self.steep, self.of = _places(self.segments)
 
@@ -105,13 +106,13 @@ class _Way:
 
 
 def _below(segments: Segments, top: float) -> Segments:
-    """The part of each segment below ``top``; of those straight down, and of steep ones, the lowest place."""
+    """The part of each segment below ``top``; of those straight down the lowest place."""
     start, end, row = segments
     low = np.minimum(start[:, 2], end[:, 2]) < top
     start, end, row = start[low], end[low], row[low]
     fall = end - start
     run = np.hypot(fall[:, 0], fall[:, 1])
-    steep = np.abs(fall[:, 2]) > STEEPEST * run
+    upright = run <= SAME_PLACE
     lowest = np.where((start[:, 2] < end[:, 2])[:, None], start, end)
     with np.errstate(divide="ignore", invalid="ignore"):
         share = np.clip((top - start[:, 2]) / fall[:, 2], 0.0, 1.0)[:, None]
@@ -119,7 +120,7 @@ def _below(segments: Segments, top: float) -> Segments:
     begin = np.where((start[:, 2] > top)[:, None], crossing, start)
     stop = np.where((end[:, 2] > top)[:, None], crossing, end)
     return Segments(
-        np.where(steep[:, None], lowest, begin), np.where(steep[:, None], lowest, stop), row
+        np.where(upright[:, None], lowest, begin), np.where(upright[:, None], lowest, stop), row
     )  # fmt: skip
 
 

@@ -105,3 +105,21 @@ def test_bites_do_not_depend_on_how_moves_are_parted() -> None:
     lifted = pk.lift(pk.read_any(fine).program, MACHINE, bits=BIT, stock=BOARD)
     both = cutter(program), cutter(lifted.program)
     assert no_deeper_bite(*both, lifted.job).status == no_deeper_bite(*both[::-1], lifted.job).status == "passed"
+
+
+def test_rapids_of_the_file_through_wood_are_told_and_become_cuts() -> None:
+    text = written.text(["G0 X20 Y20", "G1 Z-2 F300", "G0 X60", "G1 Y40 F600", "G0 Z6"])
+    tuned = pk.tune(text, MACHINE, bits=BIT, stock=BOARD)
+    assert tuned.proof.ok, tuned.proof.findings
+    (told,) = tuned.proof["no deeper bite"].findings
+    assert told.severity == "warning"
+    assert "2.00 mm of wood at rapid, in line 6" in told.what
+    assert (tuned.program.kind[tuned.program.end[:, 2] < 0.0] != pk.RAPID).all()
+
+
+def test_steep_curves_in_space_are_held_in_the_plan() -> None:
+    text = (
+        "G21 G90 G94 G17\nS16000 M3\nG0 Z6\nG0 X20 Y20\nG1 Z-1 F300\nG18 G2 X34 Z-1 I7 K0 F600\nG17\nG0 Z12\nM5\nM30\n"
+    )
+    tuned = pk.tune(text.replace("G0 Z6", "G0 Z12"), MACHINE, bits=BIT, stock=BOARD)
+    assert tuned.proof.ok, tuned.proof.findings

@@ -492,3 +492,5 @@ findings-lift-offset-in-force = der geltenden
 findings-tune-longer = es dauert { FIGURE($seconds) } s länger als die gelesene Datei: Der Fräser geht mit Vorschub hinunter, wo die Datei im Eilgang hinuntergeht
 findings-tour-patience = patience ist { $given }; geben Sie 1 Stufe oder mehr an, oder None
 findings-tune-no-tabs = kein Schnitt der Datei löst ein Stück, das Haltestege halten könnten; --tabs weglassen
+findings-bite-at-rapid = { $who } fährt selbst im Eilgang durch { FIGURE($deep) } mm Holz, in Zeile { $line }
+findings-bite-at-rapid-fix = sehen Sie dort nach: Liegt die Platte tiefer?

@@ -516,3 +516,5 @@ findings-lift-offset-in-force = that in force
 findings-tune-longer = it takes { $seconds } s longer than the file: the bit goes down at a feed where the file goes at rapid
 findings-tour-patience = patience is { $given }; give 1 stage or more, or None
 findings-tune-no-tabs = no cut of the file frees a piece that tabs could hold; leave out --tabs
+findings-bite-at-rapid = { $who } itself goes through { $deep } mm of wood at rapid, in line { $line }
+findings-bite-at-rapid-fix = look at it there: is the board lower?
