@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.findings import Finding
-from pathkit.motion.program import Program
+from pathkit.motion.program import RAPID, Program
 from pathkit.proof.material.near import Near
 from pathkit.proof.material.segments import Segments, segments_of
 from pathkit.proof.result import CheckResult, Status
@@ -78,7 +78,11 @@ class _Way:
         # At rapid a bit cuts as well.
         self.segments = _below(segments_of(program, slack / 4.0), top - SAME_HEIGHT)
         self.owner = cutter.bits[self.segments.row]
-        self.places, self.steep, self.of = _places(self.segments)
+        # Straight up and down at rapid it goes where it has cut, or comes from where the program finds it.
+        sideways = (self.segments.start[:, :2] != self.segments.end[:, :2]).any(axis=1)
+        held = (program.kind[self.segments.row] != RAPID) | sideways
+        self.places, self.steep, of = _places(self.segments.of(held))
+        self.of = np.flatnonzero(held)[of]
 
     def lacking(self, other: _Way, slack: float) -> tuple[Iterator[Finding], float]:
         """Where this goes and the other does not; and how far the other passes by the places that it does reach, mm."""
