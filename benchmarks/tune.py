@@ -74,8 +74,9 @@ class Board:
 
 
 def scrambled_boards(effort: float) -> Iterator[Board]:
-    """Each board of `benchmarks.jobs`, written for a controller that has a word for bits."""
-    machine = replace(pk.load_machine(MACHINE), dialect="rs274ngc", output={})
+    """Each board of `benchmarks.jobs`, written for a controller that has a word for bits, and without a way to park,
+    which an improved file has not either."""
+    machine = replace(pk.load_machine(MACHINE), dialect="rs274ngc", output={}, park=None)
     for name, text in jobs():
         order = orders_of(job_file_of(text, f"{name}.toml"), [machine], effort=effort)[0]
         built = pk.Pipeline(order.passes).run(_numbered(order.job), machine, setup=order.setup).job
