@@ -186,8 +186,7 @@ def chords(spans: Spans, tolerance: float) -> tuple[Array, Indices]:
     in_space = spans.start.shape[1] == 3
     radius = _radii(spans, arcs) if in_space else spans.length[arcs] / np.abs(turn)
     count[arcs] = _chord_counts(radius, turn, tolerance)
-    of = np.repeat(np.arange(len(count)), count)
-    step = np.arange(len(of)) - np.repeat(np.cumsum(count) - count, count)
+    of, step = parted(count)
     vertices: Array = spans.start[of]
     inside = np.flatnonzero(step)
     of = of[inside]
@@ -200,6 +199,13 @@ def chords(spans: Spans, tolerance: float) -> tuple[Array, Indices]:
     if in_space:
         vertices[inside, 2] += (spans.end[of, 2] - spans.start[of, 2]) * share
     return vertices, count
+
+
+def parted(count: Indices) -> tuple[Indices, Indices]:
+    """For things that are parted into ``count`` (m,) parts each: of which thing each part is, and its number in it from
+    0, both (sum of count,)."""
+    of: Indices = np.repeat(np.arange(len(count)), count)
+    return of, np.arange(len(of)) - np.repeat(np.cumsum(count) - count, count)
 
 
 def _radii(spans: Spans, arcs: Indices) -> Array:

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from pathkit.errors import Refused
 from pathkit.findings import Finding
+from pathkit.geometry.spans import parted
 from pathkit.motion.program import ARC, RAPID, Coolant, Dwell, Lift, Offset, Pause, Program, Spindle, ToolChange
 from pathkit.tolerances import ROUNDING, SAME_HEIGHT, SAME_PLACE
 
@@ -29,15 +30,15 @@ class Chain:
 
     The straight way down to its first point and the one up from its last are left off; ``plunge`` (mm/min) is the feed
     of the way down; where it was a rapid, the slowest at which the file goes straight down anywhere. A hole has one
-    place in the plan: all its moves are in ``points``. ``rows`` are those of the program, ``line`` is its first in the
-    text (−1: not known), ``tool`` the number of the bit (None: never said), ``spindle`` in rpm.
+    place in the plan: all its moves are in ``points``. ``rapids`` counts those that became spans. ``line`` is its first
+    in the text (−1: not known), ``tool`` the number of the bit (None: never said), ``spindle`` in rpm.
     """
 
     points: Array
     sweeps: Array
     feeds: Array
     plunge: float
-    rows: tuple[int, int]
+    rapids: int
     line: int
     tool: int | None
     spindle: float
@@ -89,7 +90,7 @@ def chains_of(program: Program, top: float, spindle: float | None = None) -> Cha
             continue
         chain = _chain(program, first, last, (fastest, plunge), state)
         found.chains.append(chain)
-        slow += 0 if chain.is_hole else _rapids_within(program, first, last)
+        slow += 0 if chain.is_hole else chain.rapids
     if refused:
         raise Refused(refused)
     if slow:
@@ -129,13 +130,13 @@ def _chain(program: Program, first: int, last: int, feeds: tuple[float, float], 
     if begin == last or begin >= rise or _stands(program, begin, rise):
         # All its moves go down, or down and up: a hole.
         begin, rise = first, last
-    feed = program.feed[begin:rise]
-    feed = np.where(np.isnan(feed) | (program.kind[begin:rise] == RAPID), fastest, feed)
+    rapid = program.kind[begin:rise] == RAPID
+    feed = np.where(np.isnan(program.feed[begin:rise]) | rapid, fastest, program.feed[begin:rise])
     points, sweeps, feed = _spans(
         program.origins[begin], program.end[begin:rise], program.centre[begin:rise], program.sweep[begin:rise], feed
     )
     line = int(program.line[first])
-    return Chain(points, sweeps, feed, plunge, (first, last), line, state.tool, state.spindle)
+    return Chain(points, sweeps, feed, plunge, int(rapid.sum()), line, state.tool, state.spindle)
 
 
 def _ends(program: Program, first: int, last: int) -> tuple[int, int]:
@@ -154,22 +155,16 @@ def _stands(program: Program, first: int, last: int) -> bool:
     return bool((np.abs(step) <= SAME_PLACE).all() and (program.kind[first:last] != ARC).all())
 
 
-def _rapids_within(program: Program, first: int, last: int) -> int:
-    begin, rise = _ends(program, first, last)
-    return int(np.count_nonzero(program.kind[begin:rise] == RAPID))
-
-
 def _spans(begin: Array, end: Array, centre: Array, sweep: Array, feed: Array) -> tuple[Array, Array, Array]:
     """Points, sweeps and feeds of moves: wide arcs in parts, moves of no length left out."""
     origin = np.concatenate([begin[None, :], end[:-1]]) if len(end) else end
     parts = np.maximum(np.ceil(np.abs(sweep) / MOST_TURN - ROUNDING), 1.0).astype(np.int64)
-    of = np.repeat(np.arange(len(end)), parts)
-    step = np.arange(len(of)) - np.repeat(np.cumsum(parts) - parts, parts) + 1
-    share = step / parts[of]
+    of, step = parted(parts)
+    share = (step + 1) / parts[of]
     turn = sweep[of] * share
     arm = (origin[:, :2] - centre)[of]
     points = end[of].copy()
-    inner = step < parts[of]
+    inner = step + 1 < parts[of]
     cos, sin = np.cos(turn[inner]), np.sin(turn[inner])
     x, y = arm[inner].T
     points[inner, :2] = centre[of][inner] + np.column_stack([cos * x - sin * y, sin * x + cos * y])

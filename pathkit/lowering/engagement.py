@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.feeds.chips import thinning
+from pathkit.geometry.spans import parted
 from pathkit.model.job import Job
 from pathkit.motion.program import ARC, RAPID, Program
 from pathkit.tolerances import ROUNDING, SAME_HEIGHT
@@ -114,8 +115,7 @@ def _steps(
     length = np.where(arcs, reach * np.abs(bend), np.hypot(*(end - start)[:, :2].T))
     count = np.maximum(np.ceil(length / longest), np.ceil(np.abs(bend) / TURN))
     count = np.maximum(count, 1.0).astype(np.int64)
-    of = np.repeat(np.arange(len(rows)), count)
-    number = np.arange(len(of)) - np.repeat(np.cumsum(count) - count, count)
+    of, number = parted(count)
     shares = number / count[of], (number + 1) / count[of]
     begin = np.arctan2(arm[:, 1], arm[:, 0])
 

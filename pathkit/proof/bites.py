@@ -12,7 +12,7 @@ from pathkit.findings import Finding, errors_of
 from pathkit.model.job import Job
 from pathkit.motion.program import ARC, LINE, RAPID, Program
 from pathkit.proof.material.heightmap import Removal, grid_for, remove
-from pathkit.proof.material.segments import Segments, segments_of
+from pathkit.proof.material.segments import Segments, parted, segments_of
 from pathkit.proof.result import CheckResult, Figure, Status
 from pathkit.proof.same_cuts import Cutter
 from pathkit.tolerances import BITE, MAP_CHORDS, MAP_SLACK, UNEVEN_BITE
@@ -22,7 +22,6 @@ Array = NDArray[np.float64]
 STEP: Final = 0.5
 """mm between the places at which both files' bits are looked at. What one move takes off depends on its length, so both
 are parted evenly."""
-
 
 TURN: Final = math.radians(20.0)
 """Radians of a bend that count as one such step."""
@@ -111,9 +110,8 @@ def _evenly(program: Program) -> tuple[Program, NDArray[np.int64]]:
     begin = (along - steps)[head]
     whole = np.append(begin[1:], along[-1:]) - begin
     count = np.where(cut[head], np.maximum(1, np.ceil(whole)), 1).astype(np.int64)
-    of = np.repeat(np.arange(len(count)), count)
-    step = np.arange(len(of)) - np.repeat(np.cumsum(count) - count, count) + 1
-    at = begin[of] + whole[of] * step / count[of]
+    of, step = parted(count)
+    at = begin[of] + whole[of] * (step + 1) / count[of]
     last = np.flatnonzero(np.append(head[1:], True)) if len(cut) else run
     which = np.minimum(np.searchsorted(along, at, side="left"), last[of])
     with np.errstate(divide="ignore", invalid="ignore"):

@@ -7,6 +7,7 @@ tip. This needs no diameter, and time in proportion to the moves.
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator
 from typing import Final, NamedTuple
 
@@ -16,7 +17,7 @@ from numpy.typing import NDArray
 from pathkit.findings import Finding
 from pathkit.motion.program import RAPID, Program
 from pathkit.proof.material.near import Near
-from pathkit.proof.material.segments import Segments, segments_of
+from pathkit.proof.material.segments import Segments, parted, segments_of
 from pathkit.proof.result import CheckResult, Status
 from pathkit.tolerances import SAME_HEIGHT, SAME_PLACE
 
@@ -59,7 +60,7 @@ def same_cuts(first: Cutter, second: Cutter, top: float, slack: float) -> CheckR
     for mine, theirs in (ways, reversed(ways)):
         missing, apart = mine.lacking(theirs, slack)
         farthest = max(farthest, apart)
-        findings += [finding for _, finding in zip(range(MOST), missing, strict=False)]
+        findings += itertools.islice(missing, MOST)
     figures = {
         "tolerance_mm": round(slack, 6), "farthest_mm": round(farthest, 6),
         "places": sum(len(way.places) for way in ways),
@@ -95,12 +96,12 @@ class _Way:
         return self._told(missed, other), farthest
 
     def _told(self, missed: NDArray[np.bool_], other: _Way) -> Iterator[Finding]:
-        rows = self.segments.row[self.of[missed]]
+        rows, places = self.segments.row[self.of[missed]], self.places[missed]
         _, first = np.unique(rows, return_index=True)
         # Rows that follow one another are one stretch.
         heads = [int(k) for n, k in enumerate(first) if n == 0 or rows[k] != rows[first[n - 1]] + 1]
         for k in heads:
-            x, y, z = self.places[missed][k].tolist()
+            x, y, z = places[k].tolist()
             line = int(self.cutter.program.line[rows[k]])
             what = (
                 f"{self.cutter.called} cuts at x {x:.3f}, y {y:.3f} down to z {z:.3f} (bench), and "
@@ -134,8 +135,8 @@ def _places(segments: Segments) -> tuple[Array, Array, NDArray[np.int64]]:
     step = segments.end - segments.start
     run = np.hypot(step[:, 0], step[:, 1])
     count = np.ceil(run / STEP).astype(np.int64) + 1
-    of = np.repeat(np.arange(len(run)), count)
-    share = (np.arange(len(of)) - np.repeat(np.cumsum(count) - count, count)) / np.maximum(count - 1, 1)[of]
+    of, number = parted(count)
+    share = number / np.maximum(count - 1, 1)[of]
     places = segments.start[of] + step[of] * share[:, None]
     steep = np.abs(step[:, 2]) / np.where(run > 0.0, run, np.inf)
     return places, np.minimum(steep, STEEPEST)[of], of

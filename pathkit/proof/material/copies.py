@@ -16,6 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.proof.material.cross_sections import Level
+from pathkit.proof.material.segments import parted
 from pathkit.tolerances import SAME_PLACE
 
 Array = NDArray[np.float64]
@@ -52,8 +53,9 @@ def passing(level: Level, box: Box, apart: float) -> Moves:
     low, high = np.array(box[:2]), np.array(box[2:])
     lines = level.tree.query(shapely.box(*(low - reach), *(high + reach)))
     count = level.last[lines] - level.first[lines]
-    of = np.repeat(lines, count)
-    at = np.arange(len(of)) - np.repeat(np.cumsum(count) - count, count) + level.first[of]
+    which, number = parted(count)
+    of = lines[which]
+    at = number + level.first[of]
     start, end = level.segments.start[at, :2], level.segments.end[at, :2]
     beyond = np.maximum(low - np.maximum(start, end), np.minimum(start, end) - high).max(axis=1)
     near = beyond <= reach

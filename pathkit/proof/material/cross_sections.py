@@ -15,7 +15,7 @@ from pathkit.model.curve import Curve
 from pathkit.model.tool import Tool
 from pathkit.motion.program import RAPID, Program
 from pathkit.proof.material.bits import cone, width_at
-from pathkit.proof.material.segments import Segments, segments_of
+from pathkit.proof.material.segments import Segments, parted, segments_of
 from pathkit.tolerances import SLOPE_STEP, WALL_CHORDS
 
 Array = NDArray[np.float64]
@@ -196,8 +196,8 @@ def _split_by_height(segments: Segments, pointed: NDArray[np.bool_]) -> Segments
     count = np.where(pointed, np.maximum(1, np.ceil(fall / SLOPE_STEP)), 1).astype(np.int64)
     if not (count > 1).any():
         return segments
-    of = np.repeat(np.arange(len(count)), count)
-    step = (np.arange(len(of)) - np.repeat(np.cumsum(count) - count, count))[:, None]
+    of, number = parted(count)
+    step = number[:, None]
     start, way = segments.start[of], (segments.end - segments.start)[of]
     total = count[of, None]
     return Segments(start + way * (step / total), start + way * ((step + 1) / total), segments.row[of])

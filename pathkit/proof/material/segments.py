@@ -49,8 +49,7 @@ def segments_of(
     share = np.clip(tolerance / np.maximum(radius, tolerance), 0.0, 1.0)
     widest = np.minimum(2.0 * np.arccos(1.0 - share), np.pi / 2.0)
     count = np.where(arcs, np.maximum(1, np.ceil(np.abs(sweep) / widest - QUOTIENT_ROUNDING)), 1).astype(np.int64)
-    of = np.repeat(np.arange(len(rows)), count)
-    step = np.arange(len(of)) - np.repeat(np.cumsum(count) - count, count)
+    of, step = parted(count)
     first, last = _along(step / count[of]), _along((step + 1) / count[of])
     begin = np.repeat(np.arctan2(arm[:, 1], arm[:, 0]), count)
 
@@ -64,6 +63,13 @@ def segments_of(
     starts = np.where((step == 0)[:, None], start[of], place(first))
     ends = np.where((step + 1 == count[of])[:, None], end[of], place(last))
     return Segments(starts, ends, rows[of].astype(np.int32))
+
+
+def parted(count: NDArray[np.int64]) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    """For things that are parted into ``count`` (m,) parts each: of which thing each part is, and its number in it from
+    0, both (sum of count,)."""
+    of = np.repeat(np.arange(len(count)), count)
+    return of, np.arange(len(of)) - np.repeat(np.cumsum(count) - count, count)
 
 
 def _along(share: Array) -> Array:
