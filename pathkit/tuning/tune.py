@@ -22,7 +22,7 @@ from pathkit.motion.program import Offset, Program
 from pathkit.passes.fit_arcs import FitArcs
 from pathkit.passes.measuring import Measured, measured
 from pathkit.passes.order_travel import OrderTravel
-from pathkit.passes.pipeline import Pipeline
+from pathkit.passes.pipeline import Outcome, Pipeline
 from pathkit.proof.result import Proof
 from pathkit.tolerances import ARC_LONGER, FITTED, NO_SLOWER
 from pathkit.tuning.limits import capped
@@ -127,7 +127,7 @@ def tune(  # noqa: PLR0913 - each is asked for by its name
     posted = api.post(program, on, setup)
     proof = proved(reading, source, posted, program, job, on, setup, fit=fit or 0.0, altered=bool(passes))
     lines = (_lines(text), sum(_lines(each.data) for each in posted.files))
-    before, after = _before(lifted.program, program, on, setup), measured(program, on, setup)
+    before, after = _measured(lifted.program, program, on, setup)
     findings += _slower(before, after)
     return Tuned(posted, proof, job, program, lifted, on, before, after, lines, kept, tuple(findings))
 
@@ -164,29 +164,33 @@ def _improved(
     if slowed:
         what = f"{slowed} cuts are slowed to what the axes of {machine.name!r} can do"
         findings.append(Finding(check="tune", what=what, severity="note"))
-    plain = Pipeline(ways[-1]).run(given, machine, setup, progress=progress)
-    at_most: float | None = None
-    for passes in ways:
-        outcome = plain if passes == ways[-1] else Pipeline(passes).run(given, machine, setup, progress=progress)
+
+    def made(passes: tuple[Pass, ...]) -> tuple[Outcome, Job, Program]:
+        outcome = Pipeline(passes).run(given, machine, setup, progress=progress)
         job, _ = capped(outcome.job, machine, setup)
-        program = lower(job, machine, setup)
-        if passes != ways[-1]:
-            seconds = run_time(program, machine, setup).total
-            if at_most is None:
-                at_most = run_time(lower(capped(plain.job, machine, setup)[0], machine, setup), machine, setup).total
-            if seconds > at_most * (1.0 + ARC_LONGER) + NO_SLOWER:
-                continue
-        findings += outcome.findings
-        kept = not any(isinstance(each, OrderTravel) for each in passes)
-        return job, program, kept
-    raise AssertionError("the last way is always taken")
+        return outcome, job, lower(job, machine, setup)
+
+    *faster, last = ways
+    plain = made(last)
+    at_most = run_time(plain[2], machine, setup).total * (1.0 + ARC_LONGER) + NO_SLOWER
+    for passes in faster:
+        outcome, job, program = made(passes)
+        if run_time(program, machine, setup).total <= at_most:
+            findings += outcome.findings
+            return job, program, not any(isinstance(each, OrderTravel) for each in passes)
+    findings += plain[0].findings
+    return plain[1], plain[2], True
 
 
-def _before(file: Program, program: Program, machine: Machine, setup: Setup | None) -> Measured:
-    """The file on this machine, with the waits that it needs for its spindle: the file's own may have other ones."""
+def _measured(file: Program, program: Program, machine: Machine, setup: Setup | None) -> tuple[Measured, Measured]:
+    """The file and what was made of it on this machine. The file, too, is given the waits that the spindle needs here:
+    its own may be other ones."""
     spent, now = run_time(file, machine, setup), run_time(program, machine, setup)
     seconds = spent.total + max(0.0, now.dwelling - spent.dwelling)
-    return measured(file, machine, setup, seconds=seconds)
+    return (
+        measured(file, machine, setup, seconds=seconds),
+        measured(program, machine, setup, seconds=now.total),
+    )
 
 
 def _slower(before: Measured, after: Measured) -> list[Finding]:
