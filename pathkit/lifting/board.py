@@ -37,7 +37,7 @@ def assumed_board(
         what, fix = "a cut begins at a place that is not known", "move to a known X, Y and Z first"
         raise InputError([Finding(check=CHECK, what=what, fix=fix)])
     if not cut.any():
-        raise InputError([Finding(check=CHECK, what="nothing is cut", fix="give a file with moves at a feed")])
+        raise nothing_cut()
     if setup is not None and setup.turn:
         raise InputError([Finding(check=CHECK, what="the board is turned, and its size is not known", fix=GIVE)])
     # A board of no size has its zero in any corner of it.
@@ -72,6 +72,11 @@ def assumed_board(
     )
     findings.append(Finding(check=CHECK, what=what, fix=GIVE, severity="warning"))
     return board
+
+
+def nothing_cut() -> InputError:
+    """The error for a program without a cut."""
+    return InputError([Finding(check=CHECK, what="nothing is cut", fix="give a file with moves at a feed")])
 
 
 def is_clear_of_zero(chains: Sequence[Chain]) -> None:

@@ -12,7 +12,7 @@ import numpy as np
 from pathkit.door import expect
 from pathkit.errors import InputError
 from pathkit.findings import Finding
-from pathkit.lifting.board import assumed_board, is_clear_of_zero
+from pathkit.lifting.board import assumed_board, is_clear_of_zero, nothing_cut
 from pathkit.lifting.chains import CHECK, Chain, chains_of
 from pathkit.lifting.order import Meeting, meetings, plan
 from pathkit.lifting.recognise import toolpath_of
@@ -37,8 +37,8 @@ Bits = Tool | Mapping[int, Tool] | Mapping[int | None, Tool]
 class Lifted:
     """A ``job`` that cuts what a program cuts, and what was assumed or left out on the way (``findings``).
 
-    ``program`` is what was lifted, in the bench frame; ``height`` the z (mm) of its highest move, ``area`` the x and y
-    (mm) between which it moved: left, front, right, back. ``cuts`` counts what runs between two moves above the board.
+    ``program`` is what was lifted, in the bench frame; ``height`` the z (mm) of its highest move. ``cuts`` counts what
+    runs between two moves above the board.
 
     >>> lifted = pk.lift(pk.lower(job, machine), machine)
     >>> len(lifted.job.toolpaths), lifted.height
@@ -48,7 +48,6 @@ class Lifted:
     job: Job
     program: Program
     height: float
-    area: tuple[float, float, float, float]
     cuts: int
     findings: tuple[Finding, ...] = ()
 
@@ -100,6 +99,8 @@ def lift(
     bench = to_bench(program, machine, stock, setup)
     chains = chains_of(bench, stock.top, spindle)
     findings += chains.findings
+    if not chains.chains:
+        raise nothing_cut()
     if assumed:
         is_clear_of_zero(chains.chains)
     tools = _tools(chains.chains, bits, stock.highest_top, findings)
@@ -110,13 +111,7 @@ def lift(
     ]
     meeting = meetings(paths)
     job = stacked(name, stock, _with_free_starts(paths, meeting), meeting.pairs)
-    moved = bench.end[np.isfinite(bench.end).all(axis=1)]
-    if not len(moved) or not paths:
-        raise InputError([Finding(check=CHECK, what="nothing is cut", fix="give a file with moves at a feed")])
-    low, high = moved.min(axis=0), moved.max(axis=0)
-    height = float(np.nanmax(bench.end[:, 2]))
-    area = (float(low[0]), float(low[1]), float(high[0]), float(high[1]))
-    return Lifted(job, bench, height, area, len(paths), tuple(findings))
+    return Lifted(job, bench, float(np.nanmax(bench.end[:, 2])), len(paths), tuple(findings))
 
 
 def _listed(bits: Bits | None) -> Sequence[Tool]:

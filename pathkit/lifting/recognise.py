@@ -145,10 +145,7 @@ def _turn_slack(lap: Lap) -> Array:
 
 def _trace(chain: Chain, name: str, tool: Tool) -> Toolpath:
     """The cut as it lies, at its own heights and feeds."""
-    fastest = float(chain.feeds.max())
+    cutting = _cutting(chain, float(chain.feeds.max()), chain.plunge)
+    # Even where they are all one: the cutting's own feed would be slowed on the way down.
     feeds = gathered(chain.feeds)
-    # One feed is the cutting's own only if nothing goes down, where it would be slowed.
-    return Toolpath(
-        name, Curve(chain.points, chain.sweeps), tool, _cutting(chain, fastest, chain.plunge), reversible=False,
-        feeds=feeds,
-    )  # fmt: skip
+    return Toolpath(name, Curve(chain.points, chain.sweeps), tool, cutting, reversible=False, feeds=feeds)
