@@ -41,7 +41,7 @@ def resume(file: Path, toolpath: str, out: Path, language: Language | None, forc
     if as_json:
         click.echo(json.dumps({**made.as_dict(), "out": str(out)}, indent=1))
         return DONE
-    tell(made.findings, quiet=True)
+    tell(made.findings, quiet=True, units=made.machine.units)
     click.echo(f"{out}: {len(made.job.toolpaths)} toolpaths from {toolpath!r} on, proved; air cut {made.air_file}")
     click.echo("\nBefore you start:")
     for line in made.before_you_resume:
@@ -128,7 +128,7 @@ def _test_piece(job_file: Path, machine: str, out: Path, wishes: Wishes, force: 
     if as_json:
         click.echo(json.dumps(result.as_dict(), indent=1))
         return DONE if result.ok else FAILED
-    tell(result.told)
+    tell(result.told, units=order.machine.units)
     if not result.ok:
         return FAILED
     (folder,) = result.folders
@@ -149,5 +149,5 @@ def _record(machine: str, letter_reads: bool, rectangle_fits: bool, as_json: boo
         click.echo(json.dumps({"ok": not findings, "machine": changed.name, "rehearsed": values, "findings": told}))
     else:
         click.echo(f"{machine}: the answer is stored in [rehearsed]")
-        tell(findings)
+        tell(findings, units=changed.units)
     return FAILED if findings else DONE

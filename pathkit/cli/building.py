@@ -13,7 +13,7 @@ import click
 
 from pathkit.cli.ahead import compile_ahead
 from pathkit.cli.progress import Progress
-from pathkit.cli.showing import DONE, FAILED, FORCE, JSON, LANGUAGE, QUIET, WRONG, length, show_table, tell
+from pathkit.cli.showing import DONE, FAILED, FORCE, JSON, LANGUAGE, QUIET, WRONG, length, show_table, tell, units_of
 from pathkit.errors import InputError
 from pathkit.texts.language import Language
 from pathkit.units import clock
@@ -224,7 +224,8 @@ def _show(variant: Variant, quiet: bool) -> None:
             click.echo(f"  {about}, run time {clock(folder.figures.run_time)}, {', '.join(folder.cut_files)}")
     elif variant.findings and (not variant.ok or any(each.severity != "note" for each in variant.findings)):
         click.echo(f"{variant.folder}: {variant.status}")
-    tell(variant.findings, "  ", quiet=quiet)
+    units = "mm" if variant.result is None else variant.result.machine.units
+    tell(variant.findings, "  ", quiet=quiet, units=units)
 
 
 @contextmanager
@@ -266,7 +267,7 @@ def _build(orders: Sequence[Any], out: Path, how: _Run) -> int:
     ]
     if not how.quiet:
         show_table("folders", rows, as_json=False)
-    tell(result.told, quiet=how.quiet)
+    tell(result.told, quiet=how.quiet, units=units_of(result.folders))
     if not result.ok:
         click.echo("nothing was written: not every file could be proved", err=True)
         return FAILED

@@ -72,7 +72,7 @@ def check(
             click.echo(f"{result.file}: {'ok' if result.ok else 'FAILED'}")
         for line in () if quiet else result.summary():
             click.echo(f"  {line}")
-        tell(result.findings, indent="  ", quiet=quiet)
+        tell(result.findings, indent="  ", quiet=quiet, units=result.units)
     tell((*stale, *broken, *told_apart), quiet=quiet)
     return DONE if ok else FAILED
 

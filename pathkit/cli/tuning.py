@@ -119,12 +119,12 @@ def _show(folder: TunedFolder, file: Path, out: Path, quiet: bool) -> None:
     from pathkit.handover.pages.sheet import before_a_start
     from pathkit.handover.tuned import JOB, SHEET
 
-    tuned = folder.tuned
+    tuned, units = folder.tuned, folder.tuned.machine.units
     findings = _to_do(folder.understood, file)
     proved = _to_do([replace(each, file=str(out / (each.file or folder.cut_files[0]))) for each in folder.proved], out)
     if not folder.ok:
-        tell(findings, err=True)
-        tell(proved, err=True, lines=False)
+        tell(findings, err=True, units=units)
+        tell(proved, err=True, lines=False, units=units)
         click.echo("nothing was written: what was made of the file could not be proved", err=True)
         return
     if not quiet:
@@ -134,7 +134,7 @@ def _show(folder: TunedFolder, file: Path, out: Path, quiet: bool) -> None:
         if folder.waits > 0.0:
             click.echo(f"Both run times hold {folder.waits:g} s that the spindle needs to come up to speed.")
         click.echo("")
-    tell((*findings, *proved), quiet=quiet)
+    tell((*findings, *proved), quiet=quiet, units=units)
     if quiet:
         return
     click.echo(f"\nProved: {_verdict(folder)}")

@@ -52,5 +52,5 @@ def preview(
         click.echo(json.dumps({"ok": not wrong, "file": str(file), "out": str(out), "findings": told}, indent=1))
     else:
         click.echo(f"{out}: open it in a browser. A preview is not a proof of the machine; run the air cut first.")
-        tell(wrong)
+        tell(wrong, units=made.units)
     return FAILED if wrong else DONE
