@@ -11,10 +11,11 @@ from typing import TYPE_CHECKING, Final
 import click
 
 from pathkit.cli.source_lines import SourceLines
-from pathkit.cli.spoken import SpokenContext, spoken, summary_of
+from pathkit.cli.spoken import SpokenContext, column, figure, spoken, summary_of
 from pathkit.errors import InputError
 from pathkit.findings import Finding, grouped
 from pathkit.texts.language import ENGLISH, LANGUAGES, Language
+from pathkit.units import MM_PER_FOOT
 
 if TYPE_CHECKING:
     from pathkit.handover.result import Folder
@@ -135,8 +136,8 @@ def show_table(key: str, rows: Sequence[dict[str, str]], as_json: bool) -> None:
     from rich.table import Table
 
     table = Table(box=None, pad_edge=False, header_style="bold")
-    for column in rows[0] if rows else ():
-        table.add_column(column, overflow="fold")
+    for name in rows[0] if rows else ():
+        table.add_column(column(name), overflow="fold")
     for row in rows:
         table.add_row(*(_escaped(cell) for cell in row.values()))
     # A pipe has no width: names must not be broken there.
@@ -150,6 +151,8 @@ def _escaped(text: str) -> str:
     return escape(text)
 
 
-def length(millimetres: float | None) -> str:
-    """``1.23 m``; a dash if it is not known."""
-    return "-" if millimetres is None else f"{millimetres / 1000.0:.2f} m"
+def length(millimetres: float | None, units: str = "mm") -> str:
+    """``1.23 m``, or ``4.04 ft`` where the machine counts in inches; a dash if it is not known."""
+    if millimetres is None:
+        return "-"
+    return figure(f"{millimetres / MM_PER_FOOT:.2f} ft" if units == "inch" else f"{millimetres / 1000.0:.2f} m")

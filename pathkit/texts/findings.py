@@ -27,6 +27,7 @@ _FILES: Final = (
     "findings_operations",
     "findings_starters",
     "findings_tour",
+    "click",
     "jobs",
     "checks",
     "limits",
@@ -101,11 +102,11 @@ def _patterns() -> tuple[tuple[str, re.Pattern[str]], ...]:
     for file in _FILES:
         for name, message in catalogue.messages(ENGLISH.code, file).items():
             own = "".join(catalogue.literals(message))
-            found.append((len(own), name, re.compile(_expression(name), re.DOTALL)))
+            found.append((len(own), name, re.compile(expression_of(name), re.DOTALL)))
     return tuple((name, pattern) for _, name, pattern in sorted(found, key=lambda each: (-each[0], each[1])))
 
 
-def _expression(name: str) -> str:
+def expression_of(name: str) -> str:
     """The regular expression of a message: a group for each placeholder, which the second time must hold the same."""
     message = catalogue.messages(ENGLISH.code, name.partition("-")[0])[name]
     places = {each: f"\ue000{each}\ue001" for each in catalogue.placeholders(message)}

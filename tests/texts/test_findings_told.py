@@ -15,7 +15,6 @@ GERMAN = Language("de")
 NAMES = {"what", "fix", "remedy"}
 RAISED = {"InputError", "UnknownName", "OutputError"}
 MOST_LEFT = {
-    "cli": 2,
     "door": 2,
     "forms": 1,
     "geometry": 1,
