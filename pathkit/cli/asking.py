@@ -50,9 +50,10 @@ class Asking:
         if given is None and not self.silent:
             self.asked = True
             given = str(click.prompt(question, type=click.Choice(list(choices)), default=usual, err=True))
-        if given is None or given not in choices:
-            what = "is missing" if given is None else f"is {given!r}"
-            raise InputError(f"{flag} {what}; one of: {', '.join(choices)}")
+        if given is None:
+            raise InputError(f"{flag} is missing; one of: {', '.join(choices)}")
+        if given not in choices:
+            raise InputError(f"{flag} is {given!r}; one of: {', '.join(choices)}")
         return given
 
     def rest(self, flag: str, given: str | None, question: str, example: str, read: Callable[[str], T], usual: T) -> T:

@@ -95,8 +95,10 @@ def board_size(text: str) -> tuple[float, float, float]:
         raise InputError(f"--board is {text!r}, thicker than it is wide; the thickness comes last: --board {BOARD}")
     for side in (width, depth, thickness):
         if not THINNEST <= side <= LARGEST:
-            what = f"--board is {text!r}: {side:g} mm is not between {THINNEST:g} and {LARGEST:g} mm"
-            raise InputError(f"{what}; as in --board {BOARD}")
+            raise InputError(
+                f"--board is {text!r}: {side:g} mm is not between {THINNEST:g} and {LARGEST:g} mm; as in --board"
+                f" {BOARD}"
+            )
     return width, depth, thickness
 
 

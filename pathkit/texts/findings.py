@@ -17,10 +17,30 @@ from pathkit.findings import Finding
 from pathkit.texts import catalogue
 from pathkit.texts.language import ENGLISH, Language
 
-_FILES: Final = ("findings", "jobs", "checks", "limits")
+_FILES: Final = (
+    "findings",
+    "findings_cli",
+    "findings_dialect",
+    "findings_drawings",
+    "findings_handover",
+    "findings_operations",
+    "findings_starters",
+    "findings_tour",
+    "jobs",
+    "checks",
+    "limits",
+)
 _SENTENCES: Final = frozenset({"what", "why", "material", "who", "whoever"})
 """Placeholders for what is a sentence of a finding, too."""
-_LISTS: Final = {"where": ", ", "places": r", (?=\S+ mm²)", "limits": " and "}
+_LISTS: Final = {
+    "where": ", ",
+    "places": r", (?=\S+ mm²)",
+    "limits": " and ",
+    "lacking": " and no ",
+    "tops": " and ",
+    "shapes": ", ",
+    "changes": r", (?![^()]*\))(?!the precedence or how)",
+}
 """Placeholders for several of them, and what stands between."""
 
 
@@ -39,7 +59,7 @@ def _inner(key: str, value: str, say: Language) -> str:
     name."""
     if key in _LISTS:
         told = [in_words(each, say) for each in re.split(_LISTS[key], value)]
-        return say.listed(told) if key == "limits" else ", ".join(told)
+        return say.listed(told) if " and " in _LISTS[key] else ", ".join(told)
     return in_words(value, say) if key in _SENTENCES else value
 
 

@@ -47,6 +47,7 @@ _CORNER: Final = {
     "front-left": "the front left corner", "front-right": "the front right corner",
     "back-left": "the back left corner", "back-right": "the back right corner", "centre": "the middle",
 }  # fmt: skip
+_JOG: Final = "before each start jog it to {} of the board, its tip on the top; the air cut as well"
 """As findings say it."""
 
 
@@ -159,12 +160,15 @@ def zero_findings(job: Job, machine: Machine) -> tuple[Finding, ...]:
     place under a corner of the board."""
     if not capabilities_of(machine).sets_zero:
         return ()
-    what = "its files take as zero the place where the bit is when they start"
     if job.stock.z_zero == "bed":
-        what += ", and no bit can reach the bed under the board's corner"
+        what = (
+            "its files take as zero the place where the bit is when they start, and no bit can reach the bed under the"
+            " board's corner"
+        )
         fix = 'measure from the top of the board: z_zero = "top"'
         return (Finding(check="zero", what=what, fix=fix, file=machine.name),)
-    fix = f"before each start jog it to {_CORNER[machine.origin]} of the board, its tip on the top; the air cut as well"
+    what = "its files take as zero the place where the bit is when they start"
+    fix = _JOG.format(_CORNER[machine.origin])
     return (Finding(check="zero", what=what, fix=fix, severity="warning"),)
 
 
