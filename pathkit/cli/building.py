@@ -30,6 +30,10 @@ _EFFORT = click.option(
 )
 _DROP = click.option("--drop-others", is_flag=True, help="Remove other machines' folders of earlier builds.")
 _ZIP = click.option("--zip", "as_zip", is_flag=True, help="Also write OUT.zip beside OUT: one file to send.")
+_KEEP = click.option(
+    "--keep-order", metavar="FOLDER", type=click.Path(path_type=Path),
+    help="Keep the order of cuts of the build in FOLDER (which may be OUT) where a new one saves little.",
+)  # fmt: skip
 _SEED = click.option(
     "--seed", type=click.IntRange(min=0), help="Seed; the same seed gives the same files. The job's, or 0."
 )
@@ -70,6 +74,7 @@ def demo(
 )
 @LANGUAGE
 @_ZIP
+@_KEEP
 @_EFFORT
 @_SEED
 @FORCE
@@ -79,7 +84,8 @@ def demo(
 def build(  # noqa: PLR0913 - each is an option of the command
     job_file: Path, machines: tuple[str, ...], out: str, bits: tuple[str, ...], without: tuple[str, ...],
     turn: int | None, zero: str | None, tabs: bool, workers: int | None, language: Language | None,
-    as_zip: bool, effort: int | None, seed: int | None, force: bool, drop_others: bool, quiet: bool, as_json: bool,
+    as_zip: bool, keep_order: Path | None, effort: int | None, seed: int | None, force: bool, drop_others: bool,
+    quiet: bool, as_json: bool,
 ) -> int:  # fmt: skip
     """Make proved files and a setup sheet for each machine from JOB (TOML or JSON), in folders of OUT.
 
@@ -102,6 +108,10 @@ def build(  # noqa: PLR0913 - each is an option of the command
     placed = turn is not None or zero is not None
     setup = Setup(turn=turn or 0, zero_at=None if zero is None else _triple(zero)) if placed else None
     orders = orders_for(job_file, profiles, Wishes(setup, bits, tabs, effort, seed, without, language=language))
+    if keep_order is not None:
+        from pathkit.handover.earlier import keeping_order
+
+        orders = keeping_order(orders, keep_order)
     if as_zip and "://" in out:
         raise InputError(f"--out {out!r} is a URL; --zip needs a folder of this computer")
     how = _Run(force, drop_others, quiet, as_json)
@@ -220,6 +230,8 @@ def _zipped(code: int, out: Path, wanted: bool, how: _Run) -> int:
 
 
 def _show(variant: Variant, quiet: bool) -> None:
+    from pathkit.passes.earlier_order import CHECK
+
     if not quiet:
         echo(f"{variant.folder}: {variant.status}")
         if variant.result is not None and variant.ok:
@@ -229,6 +241,8 @@ def _show(variant: Variant, quiet: bool) -> None:
                 f" run time {clock(folder.figures.run_time)}, {', '.join(folder.cut_files)}",
                 indent="  ", units=folder.machine.units,
             )  # fmt: skip
+            kept = [each for each in folder.findings if each.check == CHECK]
+            tell(kept, "  ", units=folder.machine.units)
     elif variant.findings and (not variant.ok or any(each.severity != "note" for each in variant.findings)):
         echo(f"{variant.folder}: {variant.status}")
     units = "mm" if variant.result is None else variant.result.machine.units

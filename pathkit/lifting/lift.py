@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from types import NoneType
 from typing import Any, Final
@@ -14,15 +14,16 @@ from pathkit.errors import InputError
 from pathkit.findings import Finding
 from pathkit.lifting.board import assumed_board, is_clear_of_zero, nothing_cut
 from pathkit.lifting.chains import CHECK, Chain, chains_of
-from pathkit.lifting.order import Meeting, meetings, plan
+from pathkit.lifting.order import Meeting, meetings, plan, reach
 from pathkit.lifting.recognise import toolpath_of
 from pathkit.lifting.stacks import repeats, stacked
+from pathkit.lifting.ways_in import entered, level_by_level
 from pathkit.machine.orientation import to_bench
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job, Setup
 from pathkit.model.stock import Stock
 from pathkit.model.tool import Tool
-from pathkit.model.toolpath import Toolpath
+from pathkit.model.toolpath import Helix, Toolpath
 from pathkit.motion.program import Program
 from pathkit.tolerances import WOOD_BETWEEN
 
@@ -75,9 +76,10 @@ def lift(
     file does not switch.
 
     A cut runs from one move above the board to the next. Holes become points with their pecks, level laps at growing
-    depth one toolpath with levels, and all else a trace, which is cut as it lies. Closed laps may begin elsewhere if
-    they were entered where no other cut had made room. Cuts whose ground meets, or that lie within one another, keep
-    their order.
+    depth one toolpath with levels. Ramps, spirals, helices, pecks and tabs are recognised where a toolpath that has
+    them makes the same moves: it is lowered, and held against the file's. All else is a trace, which is cut as it lies.
+    Closed laps may begin elsewhere if they were entered where no other cut had made room. Cuts whose ground meets keep
+    their order, and so do a cut that frees a piece and those on it.
 
     Raises `Refused` for a program that is no sound job: with cuts while the spindle is off, from unknown places, in
     several work offsets; `InputError` if the board is needed and not given.
@@ -104,20 +106,30 @@ def lift(
     if assumed:
         is_clear_of_zero(chains.chains)
     tools = _tools(chains.chains, bits, stock.highest_top, findings)
-    width = len(str(len(chains.chains)))
-    paths = [
-        toolpath_of(chain, _name(number, width, chain), tools[chain.tool], stock.highest_top)
-        for number, chain in enumerate(chains.chains, 1)
-    ]
-    meeting = meetings(paths)
-    job = stacked(name, stock, _with_free_starts(paths, meeting), meeting.pairs)
-    return Lifted(job, bench, float(np.nanmax(bench.end[:, 2])), len(paths), tuple(findings))
+    paths = list(_toolpaths(chains.chains, tools, stock))
+    meeting = meetings(paths, stock)
+    job = stacked(name, stock, _with_free_starts(paths, meeting, stock), meeting.pairs)
+    return Lifted(job, bench, float(np.nanmax(bench.end[:, 2])), len(chains.chains), tuple(findings))
 
 
 def _listed(bits: Bits | None) -> Sequence[Tool]:
     if bits is None:
         return ()
     return (bits,) if isinstance(bits, Tool) else tuple(bits.values())
+
+
+def _toolpaths(chains: Sequence[Chain], tools: Mapping[int | None, Tool], stock: Stock) -> Iterator[Toolpath]:
+    """What the cuts are, in their order."""
+    number, width = 1, len(str(len(chains)))
+    for group in level_by_level(chains):
+        tool = tools[group[0].tool]
+        names = [_name(at, width, chain) for at, chain in enumerate(group, number)]
+        number += len(group)
+        one = entered(group, names[0], tool, stock) if len(group) > 1 else None
+        if one is not None:
+            yield one
+        else:
+            yield from (toolpath_of(chain, name, tool, stock) for name, chain in zip(names, group, strict=True))
 
 
 def _name(number: int, width: int, chain: Chain) -> str:
@@ -160,7 +172,7 @@ def _tools(
     return found
 
 
-def _with_free_starts(paths: list[Toolpath], meeting: Meeting) -> list[Toolpath]:
+def _with_free_starts(paths: list[Toolpath], meeting: Meeting, stock: Stock) -> list[Toolpath]:
     """Closed laps that enter solid wood as it is may as well enter it elsewhere."""
     import shapely
 
@@ -169,12 +181,13 @@ def _with_free_starts(paths: list[Toolpath], meeting: Meeting) -> list[Toolpath]
         before.setdefault(second, []).append(first)
     found = []
     for at, path in enumerate(paths):
-        free = path.curve.closed and not path.curve.is_trace
+        # A helix lies beside the curve: elsewhere it would cut other ground.
+        free = path.curve.closed and not path.curve.is_trace and not isinstance(path.entry, Helix)
         if free and (earlier := before.get(at)):
             begin = shapely.Point(path.curve.points[0])
             apart = shapely.distance([plan(paths[k]) for k in earlier], begin)
-            reach = [paths[k].tool.radius + path.tool.radius + WOOD_BETWEEN for k in earlier]
+            room = [reach(paths[k], stock) + reach(path, stock) + WOOD_BETWEEN for k in earlier]
             own = [repeats(paths[k], path) for k in earlier]
-            free = not ((apart < reach) & ~np.array(own)).any()
+            free = not ((apart < room) & ~np.array(own)).any()
         found.append(replace(path, free_start=True) if free else path)
     return found

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import html
 import re
-from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -28,7 +27,6 @@ from pathkit.jobs.handout import of_piece, piece_order
 from pathkit.jobs.planning import orders_of
 from pathkit.registry import load_machine
 from pathkit.texts.language import LANGUAGES, Language
-from tests.browser import chromium
 
 NAMES = ("4 mm end mill",)
 """What people have called their things, whatever the unit."""
@@ -127,12 +125,6 @@ def test_a_test_piece_is_told_in_inches(tmp_path: Path, code: Any) -> None:
     words = words_of(sheet_page(made.folders[0]).decode("utf-8"))
     assert metric(words) == []
     assert Language(code).number("0.003937 in (0.1 mm)") in words
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Any]:
-    with chromium() as started:
-        yield started
 
 
 def test_the_preview_counts_in_inches(browser: Any, home: Path) -> None:

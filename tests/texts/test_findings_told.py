@@ -18,7 +18,7 @@ MOST_LEFT = {
     "door": 2,
     "forms": 1,
     "geometry": 1,
-    "jobs": 98,
+    "jobs": 97,
     "lowering": 12,
     "machine": 22,
     "model": 18,

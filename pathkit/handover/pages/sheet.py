@@ -28,6 +28,7 @@ from pathkit.jobs.fit import NOTED
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job
 from pathkit.model.stock import Stock
+from pathkit.passes.earlier_order import CHECK
 from pathkit.proof.certificate import NOT_PROVED
 from pathkit.proof.verify import FOR_BITS
 from pathkit.registry import capabilities_of
@@ -252,7 +253,8 @@ def not_proved(folder: Folder) -> list[str]:
     whys = ((in_words(check.name, say), in_words(check.reason or check.limits, say, units)) for check in left)
     lines += [say("sheet-not-proved-check", check=name, why=why) for name, why in whys]
     # What a fit does not move stands with the fit, among the facts.
-    notes = [finding.what for finding in folder.findings if finding.severity == "note"]
+    told = (finding for finding in folder.findings if finding.severity == "note" and finding.check != CHECK)
+    notes = [finding.what for finding in told]
     lines += [in_words(what, say, units) for what in notes if not what.startswith(NOTED)]
     for first, more in grouped(f for f in folder.order.placed(folder.proof.findings) if f.severity == "note"):
         what = in_words(first.what, say, units)
