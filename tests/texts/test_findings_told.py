@@ -25,7 +25,7 @@ MOST_LEFT = {
     "forms": 1,
     "geometry": 1,
     "handover": 77,
-    "jobs": 99,
+    "jobs": 98,
     "lowering": 12,
     "machine": 22,
     "model": 18,
