@@ -335,7 +335,8 @@ def test_letters_are_written_in_german(built: BuildResult, tmp_path: Path, capsy
             assert run(["explain", str(path), "40", kind, str(number), "--language", "de"]) == 0
     short, edited = tmp_path / "short.nc", tmp_path / "edited.nc"
     short.write_bytes(b"".join(lines[:200]) + lines[200][:4])
-    edited.write_bytes(b"".join(lines[:60]) + b"G1 X1 Q9\n" + b"".join(lines[62:90]) + b"F99\n" + b"".join(lines[90:]))
+    parts = (lines[:60], [b"G1 X1 Q9\n"], lines[62:90], [b"F99\n"], lines[90:304], [b"F99\n"], lines[304:])
+    edited.write_bytes(b"".join(line for part in parts for line in part))
     assert run(["differ", str(path), str(short), "--language", "de"]) == 1
     assert run(["differ", str(path), str(edited), "--language", "de"]) == 1
     told = capsys.readouterr().out
