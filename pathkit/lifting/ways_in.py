@@ -11,7 +11,7 @@ import numpy as np
 
 from pathkit.errors import ModelError
 from pathkit.lifting.chains import Chain
-from pathkit.lifting.heights import Heights, Turn, degrees
+from pathkit.lifting.heights import Heights, Turn, degrees, evened
 from pathkit.lifting.last_run import Run, curve_of, rises, tabs_of, without_detours
 from pathkit.lifting.same_moves import makes
 from pathkit.model.curve import Curve
@@ -32,7 +32,7 @@ def entered(chains: Sequence[Chain], name: str, tool: Tool, stock: Stock) -> Too
         return None
     for at_once in (False, True)[: 1 if len(looks) > 1 else 2]:
         first, last = (replace(look, at_once=at_once) for look in (looks[0], looks[-1]))
-        levels = first.levels if len(looks) == 1 else [look.levels[-1] for look in looks]
+        levels = first.levels if len(looks) == 1 else evened([look.levels[-1] for look in looks], stock.highest_top)
         if not 0 < len(levels) <= MOST_LEVELS or (at_once and first.straight):
             continue
         guesses = _Guesses(first, last, tuple(levels), name, tool, stock)
