@@ -32,7 +32,8 @@ def repeats(upper: Toolpath, lower: Toolpath) -> bool:
         upper.levels is not None
         and lower.levels is not None
         and lower.levels[0] < upper.levels[-1]
-        and (upper.tool, upper.cutting, one.closed) == (lower.tool, lower.cutting, other.closed)
+        and (upper.tool, upper.cutting, upper.reversible) == (lower.tool, lower.cutting, lower.reversible)
+        and one.closed == other.closed
         and len(one.points) == len(other.points)
         and bool((np.abs(one.points - other.points) <= FILE_GRID).all())
         and bool((np.sign(one.sweeps) == np.sign(other.sweeps)).all())
@@ -51,8 +52,8 @@ def stacked(name: str, stock: Stock, paths: Sequence[Toolpath], pairs: Sequence[
     last = {at: at for at in joined}
     heads: dict[_Square, list[int]] = {}
     for at, path in enumerate(paths):
-        # Between the levels of an open one the bit would come back over ground of which the file says nothing.
-        if path.levels is None or not path.curve.closed:
+        # Between the levels of an open one the bit comes back: along itself, or over ground of which nothing is known.
+        if path.levels is None or not (path.curve.closed or path.may_reverse):
             continue
         for head in _near(heads, path):
             if not repeats(joined[head], path) or _between(waiting, head, at):

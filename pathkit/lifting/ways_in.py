@@ -12,7 +12,7 @@ import numpy as np
 from pathkit.errors import ModelError
 from pathkit.lifting.chains import Chain
 from pathkit.lifting.heights import Heights, Turn, degrees, evened
-from pathkit.lifting.last_run import Run, curve_of, rises, tabs_of, without_detours
+from pathkit.lifting.last_run import Run, curve_of, rises, steepest_detour, tabs_of, without_detours
 from pathkit.lifting.same_moves import makes
 from pathkit.model.curve import Curve
 from pathkit.model.stock import Stock
@@ -100,6 +100,8 @@ class _Guesses:
     def _along(self, run: Run, entries: list[Entry] | None) -> Iterator[Toolpath]:
         """Along the curve of the last run; levels that run it from either end in turn may have begun at the other."""
         run, behind_tabs = without_detours(run)
+        if behind_tabs and run.closed:
+            behind_tabs = max(behind_tabs, steepest_detour(self.last.run_from(0)))
         away = np.hypot(*(run.points[[0, -1], :2] - self.first.chain.points[0, :2]).T)
         both = [run] if run.closed or away[0] <= SAME_MOVE else [run, run.turned]
         for along in both if away[0] <= away[1] else both[::-1]:

@@ -84,6 +84,7 @@ def tune(  # noqa: PLR0913 - each is asked for by its name
     bits: Bits | None = None,
     stock: Stock | None = None,
     spindle: float | None = None,
+    reversible: bool = False,
     fit: float | None = FITTED,
     passes: Sequence[Pass] = (),
     clear: bool = False,
@@ -97,7 +98,8 @@ def tune(  # noqa: PLR0913 - each is asked for by its name
 
     ``source`` is the machine that the file was made for: where its zero is and which way its axes run; without it X
     runs to the right, Y away, Z up from the front left corner. ``dialect`` is the one that the file was written in,
-    which is needed only where controllers would not do the same. ``bits``, ``stock`` and ``spindle`` as in `lift`.
+    which is needed only where controllers would not do the same. ``bits``, ``stock``, ``spindle`` and ``reversible`` as
+    in `lift`.
 
     Short lines become arcs, and points in line are dropped, within ``fit`` mm (None: nothing of it). Travel is put in a
     better order, as far as cuts may change places (`lift`); ``passes`` run before that: ramps or tabs, say. Between
@@ -117,7 +119,7 @@ def tune(  # noqa: PLR0913 - each is asked for by its name
     expect("tune", source=(source, Machine, NoneType), stock=(stock, Stock, NoneType))
     reading = _read(text, dialect, file)
     source, setup = source or made_for(machine), _set_up(reading.program, setup)
-    lifted = lift(reading.program, source, bits=bits, stock=stock, spindle=spindle, name=name)
+    lifted = lift(reading.program, source, bits=bits, stock=stock, spindle=spindle, reversible=reversible, name=name)
     if stock is None:
         same_corner(machine, source)
     on = held_to(machine, lifted, clear=clear)
