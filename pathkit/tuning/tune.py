@@ -25,6 +25,7 @@ from pathkit.passes.order_travel import OrderTravel
 from pathkit.passes.pipeline import Outcome, Pipeline
 from pathkit.proof.result import Proof
 from pathkit.tolerances import ARC_LONGER, FITTED, NO_SLOWER
+from pathkit.tuning.bit_order import with_bits_in_order
 from pathkit.tuning.limits import capped
 from pathkit.tuning.machines import held_to, made_for, same_corner
 from pathkit.tuning.proved import proved
@@ -168,7 +169,9 @@ def _improved(
         findings.append(Finding(check="tune", what=what, severity="note"))
 
     def made(passes: tuple[Pass, ...]) -> tuple[Outcome, Job, Program]:
-        outcome = Pipeline(passes).run(given, machine, setup, progress=progress)
+        order = next((each for each in passes if isinstance(each, OrderTravel)), None)
+        begun = given if order is None else with_bits_in_order(given, order, machine, setup)
+        outcome = Pipeline(passes).run(begun, machine, setup, progress=progress)
         job, _ = capped(outcome.job, machine, setup)
         return outcome, job, lower(job, machine, setup)
 
