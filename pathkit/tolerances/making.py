@@ -134,6 +134,10 @@ ON_THE_SPOT: Final = 0.02
 ON_OPEN_LINE: Final = 0.01
 """mm: an edge that lies as near as this to an open line lies on it. Twice `DRAWN_CURVE`: both were fitted."""
 
+PAST_OPEN_ARC: Final = 0.002
+"""mm that a recess reaches past an open edge that is an arc: the chords of it and of the part's own edge, each 0.0005
+off the arc, lie apart by no more."""
+
 LOOK_BACK: Final = 0.1
 """mm along a wall that its heading before an open edge is taken from, or its last span where that is shorter."""
 

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import html
 import re
-from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from pathkit.cli.showing import tell, units_of
+from pathkit.findings import Finding
 from pathkit.handover.build import build_orders
 from pathkit.handover.pages.file_picture import file_picture
 from pathkit.handover.pages.names import area_name, force_name, pressure_name
@@ -26,7 +27,6 @@ from pathkit.jobs.handout import of_piece, piece_order
 from pathkit.jobs.planning import orders_of
 from pathkit.registry import load_machine
 from pathkit.texts.language import LANGUAGES, Language
-from tests.browser import chromium
 
 NAMES = ("4 mm end mill",)
 """What people have called their things, whatever the unit."""
@@ -81,6 +81,24 @@ def test_pages_are_in_inches(folder: Folder, home: Path, code: Any) -> None:
     assert re.search(r"\d ft\b", picture)
 
 
+@pytest.mark.parametrize("code", LANGUAGES)
+def test_findings_are_in_inches(
+    folder: Folder, built: BuildResult, code: Any, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The sheet and the terminal tell them in inches; as data they stay in mm."""
+    narrow = "its tabs are only 2 mm wide, since it has no room for 3 mm"
+    noted = "the bit of 3 mm at the 2000 mm/min of a plugin stays"
+    what = [Finding(check="tabs", what=each, severity="warning") for each in (narrow, noted)]
+    said = sheet_page(replace(folder, findings=tuple(what), order=replace(folder.order, language=Language(code))))
+    words = words_of(said.decode("utf-8"))
+    assert Language(code).number("0.0787 in") in words
+    assert narrow not in words
+    assert noted in words
+    tell([what[0].at(file=f"{folder.name}/a.nc"), what[0].at(file="job.toml")], units=units_of(built.folders))
+    assert capsys.readouterr().out.count("only 0.0787 in wide") == 2
+    assert what[0].as_dict()["what"] == narrow
+
+
 def test_the_index_has_each_board_in_its_machines_unit(built: BuildResult) -> None:
     words = words_of((built.out / "index.html").read_text(encoding="utf-8"))
     assert "17.32 × 20.47 × 0.3543 in (440 × 520 × 9 mm)" in words
@@ -107,12 +125,6 @@ def test_a_test_piece_is_told_in_inches(tmp_path: Path, code: Any) -> None:
     words = words_of(sheet_page(made.folders[0]).decode("utf-8"))
     assert metric(words) == []
     assert Language(code).number("0.003937 in (0.1 mm)") in words
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Any]:
-    with chromium() as started:
-        yield started
 
 
 def test_the_preview_counts_in_inches(browser: Any, home: Path) -> None:

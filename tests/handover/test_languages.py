@@ -5,7 +5,6 @@ from __future__ import annotations
 import html
 import json
 import re
-from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -25,7 +24,6 @@ from pathkit.jobs.requests import Wishes, orders_of_file
 from pathkit.registry import load_machine
 from pathkit.texts.findings import in_words, said
 from pathkit.texts.language import ENGLISH, Language
-from tests.browser import chromium
 
 GERMAN = Language("de")
 JOB = """
@@ -226,12 +224,6 @@ def test_rows_of_the_index_are_kept_in_english_and_told_in_german(built: BuildRe
 
 
 # --- in a browser ----------------------------------------------------------------------------------------------------
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Any]:
-    with chromium() as opened:
-        yield opened
 
 
 def watched(page: Any) -> list[str]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -17,7 +16,6 @@ from pathkit.jobs.planning import orders_of
 from pathkit.jobs.reading import JobFile, job_file_of
 from pathkit.registry import load_machine
 from pathkit.texts.language import LANGUAGES, Code, Language
-from tests.browser import chromium
 
 PAPERS = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
 BESIDE = 18.0
@@ -77,12 +75,6 @@ web = 5
 hold_tabs = {{ count = 4, width = 6, height = 3 }}
 """
     return job_file_of(text, "trays.toml")
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Any]:
-    with chromium() as started:
-        yield started
 
 
 ABOUT = """

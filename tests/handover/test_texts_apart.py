@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import replace
 from importlib.resources import files
 from pathlib import Path
@@ -23,7 +22,6 @@ from pathkit.handover.revision import PREVIEW
 from pathkit.jobs.demo import demo_orders
 from pathkit.machine.profile import Corner
 from pathkit.texts.language import LANGUAGES, Language
-from tests.browser import chromium
 from tests.handover.test_handout import FEW, LEAST, file_of
 
 # Boxes of texts are as tall as their lines, which is more than their letters: 0.8 of a font's size above the line and
@@ -46,12 +44,6 @@ COVERED = """() => [...document.querySelectorAll('svg')].flatMap((svg, number) =
     }));
     return found;
 })"""  # noqa: E501
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Any]:
-    with chromium() as started:
-        yield started
 
 
 @pytest.fixture(scope="module")
