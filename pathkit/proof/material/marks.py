@@ -79,8 +79,8 @@ class Marks:
         left = np.flatnonzero(~found)
         # Only those are looked at further whose box lies within that of a mark's track.
         around = self._track_boxes[some]
-        tree = shapely.STRtree(np.atleast_1d(shapely.box(*around.T)))
-        line, mark = tree.query(level.lines[lines[left]])
+        boxes: Any = shapely.box(*around.T)
+        line, mark = shapely.STRtree(boxes).query(level.lines[lines[left]])
         out, box = around[mark], shapely.bounds(level.lines[lines[left]])[line]
         fits = (out[:, 0] <= box[:, 0]) & (out[:, 1] <= box[:, 1]) & (out[:, 2] >= box[:, 2]) & (out[:, 3] >= box[:, 3])
         line, mark = left[line[fits]], some[mark[fits]]

@@ -39,7 +39,7 @@ BESIDE: Line = [(30.0, 10.0), (34.0, 10.0)]
 
 @pytest.mark.parametrize("off", [0.0, 0.005, 0.0115, 0.013, 0.1])
 def test_cuts_along_a_mark_stay_within_it(off: float) -> None:
-    """Shifted by more than the slack they do not; upright and level moves, whose boxes have no width, are among them."""
+    """Shifted by more than the slack they do not; upright and level moves are among them."""
     drawn = marks(ZIGZAG, BESIDE)
     cut = level([(x + off, y + off) for x, y in ZIGZAG], [(x, y + off) for x, y in BESIDE])
     every = np.arange(len(cut.lines))
