@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -175,10 +176,10 @@ def _by_toolpath(
     program: Program, tools: Sequence[Tool], bits: NDArray[np.int32], rows: tuple[Array, ...]
 ) -> tuple[ToolpathRemoval, ...]:
     order = np.argsort(program.toolpath, kind="stable")
-    owner = program.toolpath[order]
+    bounds = np.searchsorted(program.toolpath[order], np.arange(len(program.names) + 1)).tolist()
     found: list[ToolpathRemoval] = []
-    for number, name in enumerate(program.names):
-        mine = order[np.searchsorted(owner, number) : np.searchsorted(owner, number, side="right")]
+    for name, (first, last) in zip(program.names, pairwise(bounds), strict=True):
+        mine = order[first:last]
         if not len(mine):
             continue
         deepest: list[float | int] = []
