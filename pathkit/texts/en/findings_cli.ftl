@@ -1,4 +1,4 @@
-# What is wrong with a command; findings.ftl tells how it is recognised. German speaks of options without a verb of address.
+# What is wrong with a command; findings.ftl tells how it is recognised.
 
 # Options that cannot be, or do not go together (pathkit.cli).
 findings_cli-missing = { $option } is missing; --json asks no questions
