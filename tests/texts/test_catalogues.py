@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import ast
+import errno
 import html
+import os
 import re
 from collections.abc import Iterator
 from functools import cache
@@ -287,7 +289,7 @@ def test_a_missing_value_is_an_error_and_never_a_hole_in_a_sentence() -> None:
 
 
 MADE_OF_PARTS = tuple(
-    name if name.startswith("findings_") else f"findings-{name}"
+    name if name.startswith(("findings_", "terminal-")) else f"findings-{name}"
     for name in (
         "turned-board-fix", "zero-jog-", "change", "chords", "arcs-in-parts", "weak-", "steady", "value-works-share",
         "start-feeds", "rubs", "breaks", "edge", "feed-", "signal-spindle-on-", "at-",
@@ -298,14 +300,29 @@ MADE_OF_PARTS = tuple(
         "findings_handover-revision-", "findings_handover-stale-", "findings_operations-relief-",
         "findings_operations-copy-large", "findings_operations-part-large", "findings_tour-format-missing",
         "findings_tour-weights-missing", "findings_tour-start-in-matrix", "findings_tour-end-in-matrix",
+        "terminal-check-of-no-job", "terminal-ask-",
     )
 )  # fmt: skip
 """Patterns of findings that the code puts together from a few parts."""
 
 
+SYSTEM = (
+    errno.ENOENT, errno.EACCES, errno.EPERM, errno.ENOSPC, errno.EROFS, errno.EISDIR, errno.ENOTDIR, errno.ENAMETOOLONG,
+    errno.EIO, errno.EBUSY,
+)  # fmt: skip
+"""Refusals of the system that have German."""
+
+
+def test_refusals_of_the_system_are_told() -> None:
+    for number in SYSTEM:
+        told = in_words(f"'out' cannot be written: {os.strerror(number)}; it is as it was before", GERMAN)
+        assert os.strerror(number) not in told, told
+
+
 def test_every_pattern_is_a_sentence_of_the_code() -> None:
     """Of each text between two placeholders: a finding that was reworded must be reworded here, too."""
-    code = "\0".join(text for path in HOME.rglob("*.py") if TEXTS not in path.parents for text in all_strings(path))
+    every = [text for path in HOME.rglob("*.py") if TEXTS not in path.parents for text in all_strings(path)]
+    code = "\0".join([*every, *map(os.strerror, SYSTEM)])
     pairs = {pair for text in code.split("\0") for pair in pairwise(re.findall(r"[\w/²-]+", text))}
     pieces = [
         (name, piece.strip(" ();:,.'"))

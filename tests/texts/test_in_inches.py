@@ -61,7 +61,7 @@ PLATE = "'3 mm plate, 2 mm/min'"
          "Angesehen werden Stellen im Abstand von 0,0118 in (weiter auseinander auf Kurven über 9,843 ft)."),
         # What goes into a job file says its unit there.
         ("stepdown = 3, or less", 'stepdown = "3mm", or less', 'stepdown = "3mm" oder weniger'),
-        ("stepover = 0.4 at most", "stepover = 0.4 at most", "stepover = 0.4 höchstens"),
+        ("stepover = 0.4 at most", "stepover = 0.4 at most", "höchstens stepover = 0.4"),
         # What speaks of options in mm, or of the unit itself.
         ("--underlay is 5; give a thickness in mm up to 50, as in --underlay 3",
          "--underlay is 5; give a thickness in mm up to 50, as in --underlay 3",

@@ -39,9 +39,9 @@ findings_cli-svg-no-file = --svg is { $path }, which is not a file; give a drawi
 findings_cli-svg-beside = --svg is { $path }, which is not beside the job file; put the job file beside it: --out { $such }
 
 # A command that cannot finish (pathkit.cli.leaving).
-findings_cli-unprinted = standard output cannot be written: { $reason }; { $what }
+findings_cli-unprinted = standard output cannot be written: { $why }; { $what }
 findings_cli-unprinted-fix = the result could not be printed; redirect it to a file
-findings_cli-refused = the system refused: { $reason }; { $what }
+findings_cli-refused = the system refused: { $why }; { $what }
 findings_cli-unanswered = a question was not answered; { $what }
 findings_cli-unanswered-fix = give what it asks for as options; see --help
 findings_cli-stopped = stopped; { $what }
