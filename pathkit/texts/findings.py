@@ -2,45 +2,114 @@
 
 Whatever judges in the library writes its findings in English and knows nothing of languages: they are data that comes
 back from certificates, manifests and other processes. So a finding's English sentence is what it is looked up by: each
-message of the English catalogues in `_FILES` is also a pattern, and what stands in the place of its placeholders is put
-into the same message of the other language. A sentence without a message, such as one of a plugin's own check, stays as
-it is.
+message of the English catalogues in `FILES` is also a pattern, and what stands in the place of its placeholders is put
+into the same message of the other language. A sentence that several messages fit is read as the one that leaves least
+of it to values. A sentence without a message, such as one of a plugin's own check, stays as it is.
 """
 
 from __future__ import annotations
 
 import functools
-import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from typing import Final
 
 from pathkit.findings import Finding
 from pathkit.texts import catalogue
 from pathkit.texts.language import ENGLISH, Language
+from pathkit.texts.patterns import Index, Pattern, pattern_of, split
+from pathkit.texts.plain import lines
 
-_FILES: Final = ("findings", "jobs", "checks", "limits")
-_SENTENCES: Final = frozenset({"what", "why", "material", "who", "whoever"})
-"""Placeholders for what is a sentence of a finding, too."""
-_LISTS: Final = {"where": ", ", "places": r", (?=\S+ mm²)", "limits": " and "}
+FILES: Final = (
+    "findings",
+    "jobs",
+    "checks",
+    "limits",
+    "findings_audit",
+    "findings_forms",
+    "findings_jobs",
+    "findings_machine",
+    "findings_model",
+    "findings_passes",
+    "findings_proof",
+    "findings_readback",
+    "findings_parts",
+)
+_WITHIN: Final = "findings_parts"
+"""The file of what is no sentence: it is read in the place of a placeholder only."""
+_SENTENCES: Final = frozenset({"what", "why", "material", "who", "whoever", "spot", "known"})
+"""Placeholders for what is a sentence of a finding, too. ``known`` must be one that is read; any of the others may be
+what no message says."""
+_LISTS: Final = {"where": ", ", "places": r", (?=\S+ mm²)", "limits": " and ", "every": " and ", "either": " or "}
 """Placeholders for several of them, and what stands between."""
+_DEEPEST: Final = 8
+"""Sentences within sentences that are read."""
+_REMEMBERED: Final = 2048
 
 
 def in_words(text: str, say: Language) -> str:
     """An English sentence of a finding, or the name of a check, in another language."""
     if say == ENGLISH or not text:
         return text
-    for name, pattern in _patterns():
-        if (found := pattern.fullmatch(text)) is not None:
-            return say(name, **{key: _inner(key, value, say) for key, value in found.groupdict().items()})
-    return text
+    return _told(text, _reading(text, 0), say)
 
 
-def _inner(key: str, value: str, say: Language) -> str:
+@dataclass(frozen=True)
+class Reading:
+    """A sentence as a message: its values, and how they are read (several, where they are a list)."""
+
+    pattern: Pattern
+    values: Mapping[str, str]
+    parts: Mapping[str, tuple[tuple[str, Reading | None], ...]]
+
+    @functools.cached_property
+    def own(self) -> int:
+        """Characters that are those of messages."""
+        inner = (each for parts in self.parts.values() for _, each in parts)
+        return self.pattern.own + sum(each.own for each in inner if each is not None)
+
+
+def _told(text: str, reading: Reading | None, say: Language) -> str:
+    if reading is None:
+        return text
+    name = reading.pattern.name
+    counted = catalogue.counted(say.code, name)
+    values: dict[str, str | int] = {}
+    for key, value in reading.values.items():
+        if key in reading.parts:
+            values[key] = _listed(key, [_told(*each, say) for each in reading.parts[key]], say)
+        else:
+            values[key] = int(value) if key in counted and value.isdecimal() and str(int(value)) == value else value
+    return say(name, **values)
+
+
+def _listed(key: str, told: list[str], say: Language) -> str:
+    if _LISTS.get(key) == " and ":
+        return say.listed(told)
+    return say.either(told) if key == "either" else ", ".join(told)
+
+
+@functools.lru_cache(_REMEMBERED)
+def _reading(text: str, depth: int) -> Reading | None:
+    """The sentence as the message that has most of it."""
+    found = readings(text, depth) if depth <= _DEEPEST else ()
+    return min(found, key=lambda each: (-each.own, each.pattern.name), default=None)
+
+
+def readings(text: str, depth: int = 0) -> Iterator[Reading]:
+    """The sentence as each message that fits it. ``depth``: how many sentences it stands within."""
+    for pattern, values in _index(within=depth > 0).matches(text):
+        inner = [key for key in values if key in _SENTENCES or key in _LISTS]
+        parts = {key: tuple(_parts(key, values[key], depth + 1)) for key in inner}
+        if all(reading is not None for _, reading in parts.get("known", ())):
+            yield Reading(pattern, values, parts)
+
+
+def _parts(key: str, value: str, depth: int) -> Iterator[tuple[str, Reading | None]]:
     """A value that is a sentence itself, or several; any other stands for itself, whatever it says: it may be a
     name."""
-    if key in _LISTS:
-        told = [in_words(each, say) for each in re.split(_LISTS[key], value)]
-        return say.listed(told) if key == "limits" else ", ".join(told)
-    return in_words(value, say) if key in _SENTENCES else value
+    for each in split(value, _LISTS[key]) if key in _LISTS else [value]:
+        yield each, _reading(each, depth)
 
 
 def said_with_remedy(finding: Finding, say: Language) -> str:
@@ -65,27 +134,11 @@ def said(finding: Finding, say: Language) -> str:
 
 
 @functools.cache
-def _patterns() -> tuple[tuple[str, re.Pattern[str]], ...]:
-    """(name, pattern) of every English message, those with most words of their own first."""
-    found = []
-    for file in _FILES:
-        for name, message in catalogue.messages(ENGLISH.code, file).items():
-            own = "".join(catalogue.literals(message))
-            found.append((len(own), name, re.compile(_expression(name), re.DOTALL)))
-    return tuple((name, pattern) for _, name, pattern in sorted(found, key=lambda each: (-each[0], each[1])))
+def _index(*, within: bool) -> Index:
+    """The English messages, and those that are read within a sentence only."""
+    return Index([each for file in FILES if within or file != _WITHIN for each in _patterns(file)])
 
 
-def _expression(name: str) -> str:
-    """The regular expression of a message: a group for each placeholder, which the second time must hold the same."""
-    message = catalogue.messages(ENGLISH.code, name.partition("-")[0])[name]
-    places = {each: f"\ue000{each}\ue001" for each in catalogue.placeholders(message)}
-    text = re.escape(ENGLISH(name, **places))
-    seen: set[str] = set()
-
-    def group(found: re.Match[str]) -> str:
-        key = found[1]
-        again = key in seen
-        seen.add(key)
-        return f"(?P={key})" if again else f"(?P<{key}>.+?)"
-
-    return re.sub("\ue000([a-z_0-9]+)\ue001", group, text)
+@functools.cache
+def _patterns(file: str) -> tuple[Pattern, ...]:
+    return tuple(pattern_of(name, text) for name, text in lines(ENGLISH.code, file).items())
