@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from pathkit.findings import Finding
 from pathkit.texts import catalogue, in_inches
-from pathkit.texts.findings import _FILES, in_words, said, said_with_remedy
+from pathkit.texts.findings import FILES, in_words, said, said_with_remedy
 from pathkit.texts.language import ENGLISH, LANGUAGES, Language
 
 GERMAN = Language("de")
@@ -107,7 +107,7 @@ def test_no_length_of_a_message_is_left_in_mm(code: str) -> None:
     """Every message, with numbers for its values."""
     say = Language(code)  # type: ignore[arg-type]
     left = []
-    for name in (name for file in _FILES for name in catalogue.messages("en", file)):
+    for name in (name for file in FILES for name in catalogue.messages("en", file)):
         message = catalogue.messages("en", name.partition("-")[0])[name]
         values = dict.fromkeys(catalogue.placeholders(message), "25.4")
         if name.startswith(in_inches._OWN_UNITS):

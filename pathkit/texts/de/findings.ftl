@@ -18,7 +18,7 @@ findings-spins-up = { FIGURE($waited) } s vom Start der Spindel bis zu diesem Sc
 findings-dwell = eine Wartezeit von { FIGURE($seconds) } s
 findings-practice = Praxiswert ohne Quelle
 
-findings-inches = { $names } = { $given } sieht nach { $inch } aus ({ $meant } { $plain }), und eine Zahl ohne Einheit zählt in { $plain }
+findings-inches = { $names } = { $given } sieht nach { $inch } aus ({ $meant } { $plain }), und eine Zahl ohne Einheit zählt in { $unit }
 findings-inches-fix = wenn ja, schreiben Sie { $inches }; wenn die Zahl stimmt, { $right }
 findings-inches-part = das Teil { $part } misst { FIGURE($given) } mm, was nach Zoll aussieht ({ FIGURE($meant) } mm)
 findings-inches-part-fix = wenn ja, schreiben Sie die Längen als "1.5in", oder units = "inch" für eine Zeichnung; wenn sie stimmen, schreiben Sie eine als "1.5mm"
@@ -37,7 +37,7 @@ findings-left-out-invisible = es hat weder Kontur noch Füllung und ist daher ni
 findings-left-out-not-cut = es ist keine Form, die sich fräsen lässt
 findings-left-out-block = es lässt sich nicht so platzieren, wie der Block es verlangt
 findings-turned-board = { $machine } nimmt die Platte { FIGURE($taken) }; die größere { FIGURE($larger) } passt, wenn sie um eine Vierteldrehung gedreht wird
-findings-turned-board-fix = um sie zu nehmen, setzen Sie turn = { $turn } für diese Maschine unter [[machine]], oder geben Sie --turn { $turn } an
+findings-turned-board-fix = um sie zu nehmen, setzen Sie turn = { $turn } für diese Maschine unter [[machine]], oder geben Sie --turn { $given } an
 findings-other-bit = erzeugt für einen Fräser von { FIGURE($diameter) } mm anstelle von { $name } ({ FIGURE($before) } mm): Versatz, Haltestege und Taschen sind angepasst; Vorschübe sind mit dem Durchmesser umgerechnet und sind Ausgangswerte
 findings-other-bit-fix = prüfen Sie Zähne, Länge und Reichweite des Fräsers; nur sein Durchmesser ist bekannt
 
@@ -61,7 +61,7 @@ findings-arcs-in-parts = { $count } Bögen sind in Stücken geschrieben
 
 findings-inside-later = { $before } vor { $after }, wie der Auftrag es sagt, obwohl { $inner } darin liegt oder ihn vorbereitet
 findings-inside-later-fix = sorgen Sie dafür, dass das Stück gehalten wird, nachdem seine Außenkontur gefräst ist
-findings-contradicts = muss nicht auf { $before } warten, obwohl { $why }: Die Reihenfolge, die der Auftrag verlangt, widerspricht dem
+findings-contradicts = muss nach der Reihenfolge, die der Auftrag verlangt, nicht auf { $before } warten, obwohl etwas dafür spricht: { $why }
 findings-contradicts-fix = sorgen Sie dafür, dass das Stück solange gehalten wird
 findings-narrow-tabs = seine Haltestege sind nur { FIGURE($width) } mm breit, weil für { FIGURE($asked) } mm kein Platz ist
 findings-narrow-tabs-several = seine Haltestege sind nur { FIGURE($width) } mm breit, weil für { FIGURE($asked) } mm kein Platz ist ({ $count } Werkzeugwege, der schmalste Haltesteg hat { FIGURE($least) } mm)
@@ -150,7 +150,7 @@ findings-starts-with-fix = spannen Sie ihn ein und setzen Sie Z
 findings-taken-as-cut = was davor kommt ({ $count } Werkzeugwege), gilt als schon gefräst: { $toolpaths }
 findings-taken-as-cut-fix = sehen Sie auf der Platte nach; beginnen Sie früher, wenn einer davon nicht fertig ist
 
-findings-cuts-away = { $what } fräst { FIGURE($area) } mm² nahe x { FIGURE($x) }, y { FIGURE($y) } bei z { FIGURE($z) } (im Plattensystem) weg, und { $why } lässt sie stehen
+findings-cuts-away = { $what } fräst { FIGURE($area) } mm² nahe x { FIGURE($x) }, y { FIGURE($y) } bei z { FIGURE($z) } (Werkbank) weg, und { $why } lässt sie stehen
 findings-which-bit = welcher Fräser einige ihrer Schnitte macht, ist nicht bekannt
 findings-feed-as-sent = fräst mit F{ $got }, gesendet mit F{ $wanted }
 findings-feed-unset-as-sent = fräst mit einem Vorschub, den nichts gesetzt hat, gesendet mit F{ $wanted }
@@ -340,9 +340,6 @@ findings-cut-short-cut = sie endet mit einem Schnitt
 findings-cut-short-spindle = die Spindel bleibt an
 findings-cut-short-tape = ein % öffnet sie und keines beendet sie
 findings-cut-short-needed = diese Steuerung verlangt M2 oder M30
-findings-loose = ein Stück Abfall von { FIGURE($area) } mm² bei ({ FIGURE($x) }, { FIGURE($y) }) löst sich: weder Haltestege noch Klebeband halten es
-findings-loose-again = ein Stück Abfall von { FIGURE($area) } mm² bei ({ FIGURE($x) }, { FIGURE($y) }) löst sich: weder Haltestege noch Klebeband halten es, und es wird noch einmal gefräst
-findings-loose-line = ein Stück Abfall von { FIGURE($area) } mm² bei ({ FIGURE($x) }, { FIGURE($y) }) löst sich: weder Haltestege noch Klebeband halten es, und es wird bis Zeile { $line } noch einmal gefräst
 findings-loose-fix = Haltestege daran lassen, oder Klebeband darunter
 findings-tune-no-bit = { $option } steht ohne ihren Fräser da; --bit mit derselben Nummer angeben
 findings-tune-flutes = --flutes ist { $given }; angeben, wie viele Schneiden der Fräser hat, 1 bis 16: --flutes 2
