@@ -112,7 +112,8 @@ def _bit(folder: TunedFolder, tool: Tool) -> str:
     say = folder.say
     if not folder.told.knows(tool):
         return _numbered("tune-bit-unknown", tool, say)
-    return _numbered("tune-bit", tool, say, size=size_name(folder.tuned.machine, tool.diameter, say=say))
+    size, angle = size_name(folder.tuned.machine, tool.diameter, say=say), say.number(f"{tool.angle or 0.0:g}")
+    return _numbered("tune-bit", tool, say, kind=tool.kind, size=size, angle=angle)
 
 
 def _numbered(name: str, tool: Tool, say: Language, **values: str) -> str:
@@ -174,12 +175,15 @@ def assumed(folder: TunedFolder) -> list[str]:
     axes, lines = told.source.axes, []
     if not told.place:
         lines += [say("tune-assumed-place"), say("sheet-ways", x=axes.x, y=axes.y, z=axes.z)]
-    if any(told.knows(tool) for tool in tuned.job.tools):
+    if any(told.knows(tool) and tool.kind == "flat" for tool in tuned.job.tools):
         lines.append(say("tune-assumed-flat"))
     if told.spindle is not None:
         lines.append(say("tune-assumed-spindle", speed=say.number(f"{told.spindle:g}")))
     if told.fit is not None and any(each.check == FitArcs.name for each in tuned.findings):
         lines.append(say("tune-fitted", fit=size_name(tuned.machine, told.fit, say=say)))
+    if told.steady is not None:
+        least, most = (say.number(f"{100.0 * share:g}") for share in told.steady)
+        lines.append(say("tune-steady", least=least, most=most))
     if folder.waits > 0.0:
         lines.append(say("tune-waits", seconds=say.number(f"{folder.waits:g}")))
     # That the board was assumed stands among the facts, and how large.
