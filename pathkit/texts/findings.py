@@ -45,9 +45,10 @@ FILES: Final = (
 )
 _WITHIN: Final = "findings_parts"
 """The file of what is no sentence: it is read in the place of a placeholder only."""
-_SENTENCES: Final = frozenset({"what", "why", "material", "who", "whoever", "spot", "known"})
-"""Placeholders for what is a sentence of a finding, too. ``known`` must be one that is read; any of the others may be
-what no message says."""
+_KNOWN: Final = frozenset({"known", "also"})
+"""Placeholders for what must be a sentence that is read."""
+_SENTENCES: Final = frozenset({"what", "why", "material", "who", "whoever", "spot", *_KNOWN})
+"""Placeholders for what is a sentence of a finding, too."""
 _LISTS: Final = {
     "where": ", ",
     "places": r", (?=\S+ mm²)",
@@ -133,7 +134,7 @@ def readings(text: str, depth: int = 0) -> Iterator[Reading]:
     for pattern, values in _index(within=depth > 0).matches(text):
         inner = [key for key in values if key in _SENTENCES or key in _LISTS]
         parts = {key: tuple(_parts(key, values[key], depth + 1)) for key in inner}
-        if all(reading is not None for _, reading in parts.get("known", ())):
+        if all(reading is not None for key in _KNOWN for _, reading in parts.get(key, ())):
             yield Reading(pattern, values, parts)
 
 

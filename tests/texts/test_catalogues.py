@@ -317,7 +317,8 @@ MADE_OF_PARTS = (
     "findings_audit-hole-none", "findings_audit-line-inches-", "findings_audit-not-cut-in-copy",
     "findings_audit-rest-lines", "findings_audit-rest-rings",
     "findings_forms-value-", "findings_jobs-there-are-none", "findings_model-entry-fix",
-    "findings_parts-a-", "findings_parts-the-one-at", "findings_proof-end-not", "findings_proof-on-",
+    "findings_parts-a-", "findings_parts-the-one-at", "findings_proof-end-not", "findings_proof-loose-waste",
+    "findings_proof-on-",
     "findings_cli-bed-", "findings_dialect-claims-arcs-none", "findings_drawings-there-", "findings_drawings-crossing",
     "findings_drawings-touching", "findings_drawings-shape-", "findings_drawings-path-", "findings_handover-revision-",
     "findings_handover-stale-", "findings_operations-relief-", "findings_operations-copy-large",
@@ -404,7 +405,7 @@ def with_values(name: str, say: Language, value: Callable[[int], str]) -> tuple[
     known = "findings_parts-crossing-empty"
 
     def told(speak: Language) -> str:
-        text = speak(name, **{key: speak(known) if key == "known" else each for key, each in values.items()})
+        text = speak(name, **{key: speak(known) if key in ("known", "also") else each for key, each in values.items()})
         return speak("findings_proof-change-after", what=text) if name.startswith("findings_parts-") else text
 
     return told(ENGLISH), told(say)

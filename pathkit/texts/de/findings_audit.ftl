@@ -116,7 +116,7 @@ findings_audit-uncut-fix = bauen Sie den Auftrag für einen schmaleren Fräser
 
 findings_audit-role = ist ein Schnitt der Art { $role }, und verlangt ist { $kind }
 findings_audit-depth = geht hinunter auf z = { FIGURE($z) }, und die Auftragsdatei verlangt z = { FIGURE($asked) }
-findings_audit-begins = beginnt bei { $what }, und die Auftragsdatei verlangt { $why }
+findings_audit-begins = hat als Anfang { $what }, und die Auftragsdatei verlangt { $why }
 findings_audit-stepdown = hat { $what }, und die Auftragsdatei verlangt { $why }
 findings_audit-stepdown-other = hat { $what }, und die Auftragsdatei verlangt { FIGURE($asked) } mm
 findings_audit-no-levels = hat keine Ebenen, und merge_stepdowns gibt ihm welche

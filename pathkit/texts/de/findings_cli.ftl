@@ -1,8 +1,6 @@
 # Was an einem Befehl falsch ist.
 
 findings_cli-missing = { $option } fehlt; mit --json wird nicht gefragt
-findings_cli-missing-one-of = { $option } fehlt; eines von: { $names }
-findings_cli-one-of = { $option } ist { $given }; eines von: { $names }
 findings_cli-workers = --workers ist { $given }; 0 oder 1 angeben, für eine nach der anderen, oder wie viele Prozesse
 findings_cli-url-apart = --out { $url } ist eine URL, wohin jede Maschine für sich gelegt wird; --workers 1 oder mehr dazu angeben
 findings_cli-url-zip = --out { $url } ist eine URL; --zip braucht einen Ordner dieses Rechners

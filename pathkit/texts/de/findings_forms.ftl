@@ -98,3 +98,5 @@ findings_forms-must-few-items = { $field }: Die Liste darf höchstens { $most } 
 findings_forms-must-character = { $field }: Der Text muss mindestens 1 Zeichen haben, nicht { $shown }
 findings_forms-must-characters = { $field }: Der Text darf höchstens { $most } Zeichen haben, nicht { $shown }
 findings_forms-must-pattern = { $field }: Der Text muss dem Muster { $pattern } entsprechen, nicht { $shown }
+
+findings_forms-two = { $known }; { $also }

@@ -7,7 +7,7 @@ findings_jobs-or-uncut = { $what }; oder lassen Sie es ungefräst: --without { $
 findings_jobs-fit-moved = { $what }; fit = { $fit } hat seine Wände verschoben
 
 findings_jobs-bit-which = --bit { $bit }: Geben Sie an, welchen Fräser er ersetzt: { $either }
-findings_jobs-bit-unused = --bit nennt { $bit }, das dieser Auftrag nicht benutzt; er benutzt: { $names }
+findings_jobs-bit-unused = --bit nennt den Fräser { $bit }, den dieser Auftrag nicht benutzt; er benutzt: { $names }
 findings_jobs-bit-twice = --bit ist zweimal für { $bit } angegeben; geben Sie es einmal an
 findings_jobs-bit-diameter = --bit ist { $given }; geben Sie einen Durchmesser über 0 mm und bis { $most } mm an
 findings_jobs-bit-entry-fix = ändern Sie seinen Eintrag in [tools]
@@ -73,7 +73,7 @@ findings_jobs-relief-two-bits = die Außenkontur bekommt Platz für zwei Fräser
 findings_jobs-relief-two-bits-fix = setzen Sie relief nur an einer ihrer Konturen
 findings_jobs-relief-no-corner = relief = true, aber es gibt keine Ecke dafür: Sie muss zwischen geraden Seiten liegen, höchstens 135° auseinander, wo der Fräser läuft
 findings_jobs-relief-no-corner-fix = lassen Sie relief weg
-findings_jobs-fit-edge = fit = { $fit } lässt zwischen seiner Kante und { $who } nichts stehen
+findings_jobs-fit-edge = fit = { $fit } lässt nichts stehen zwischen seiner Kante und einer anderen: { $who }
 findings_jobs-fit-edge-fix = setzen Sie fit näher an 0, oder zeichnen Sie sie weiter auseinander
 findings_jobs-fit-closes = fit = { $fit } schließt es
 findings_jobs-fit-pieces = fit = { $fit } lässt seine Wände aneinanderstoßen: Es fiele in Stücke
@@ -91,7 +91,7 @@ findings_jobs-near-fix = tool: ein Fräser von höchstens { FIGURE($most) } mm; 
 findings_jobs-open-fix = schließen Sie sie, oder geben Sie ein größeres join (mm) an, wenn die Lücke nur von Rundung kommt
 findings_jobs-shape = Form { $shape }: { $known }
 findings_jobs-crossing = die Form { $known }
-findings_jobs-text-beyond = der Text { $text } mit { FIGURE($x) } × { FIGURE($y) } mm reicht über den Umriss seines Teils hinaus
+findings_jobs-text-beyond = der Text { $text } mit { FIGURE($x) } × { FIGURE($y) } mm reicht über die Außenkontur seines Teils hinaus
 findings_jobs-text-beyond-fix = geben Sie eine kleinere text_height an, oder ein anderes text_at
 
 findings_jobs-core-islands = die Form { $shape } hat Inseln, aber core = { $core } lässt nichts von ihnen stehen
@@ -100,10 +100,10 @@ findings_jobs-hole-narrow = das Loch bei ({ FIGURE($x) }; { FIGURE($y) }) ist { 
 findings_jobs-hole-shape = eine seiner Formen ist weder ein Punkt noch ein Kreis
 findings_jobs-hole-shape-fix = bohren Sie nur Punkte oder Kreise
 findings_jobs-holes-twice = zwei Löcher liegen bei { $spot }
-findings_jobs-outside = er liegt außerhalb des Umrisses des Teils { $part }
-findings_jobs-outside-fix = verschieben Sie ihn in den Umriss, oder nennen Sie den Umriss des Teils
-findings_jobs-beyond = { $name } reicht { FIGURE($area) } mm² über den Umriss des Teils { $part } hinaus
-findings_jobs-beyond-fix = richtig für eine Kerbe oder ein offenes Ende; sonst verschieben Sie es in den Umriss
+findings_jobs-outside = er liegt außerhalb der Außenkontur des Teils { $part }
+findings_jobs-outside-fix = verschieben Sie ihn hinein, oder nennen Sie die Außenkontur des Teils
+findings_jobs-beyond = { $name } reicht { FIGURE($area) } mm² über die Außenkontur des Teils { $part } hinaus
+findings_jobs-beyond-fix = richtig für eine Kerbe oder ein offenes Ende; sonst verschieben Sie es hinein
 findings_jobs-option-moved = { $pass } hat die Angabe { $option } nicht mehr
 findings_jobs-option-moved-fix = entfernen Sie sie: Der Durchgang spare_top_edge tut das immer
 findings_jobs-option-strict-fix = schreiben Sie spare_top_edge = {"{"} strict = true {"}"}

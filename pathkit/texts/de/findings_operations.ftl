@@ -75,7 +75,6 @@ findings_operations-open-edge-crosses-fix = öffnen Sie jedes gerade Stück für
 findings_operations-open-edge-inward = ihre offene Kante knickt nach innen
 findings_operations-open-edge-inward-fix = öffnen Sie jedes Stück für sich, oder begradigen Sie es
 findings_operations-open-edge-tight = ihre offene Kante biegt sich für den Fräser zu eng nach innen
-findings_operations-open-edge-flat = bei ({ FIGURE($x) }; { FIGURE($y) }) läuft eine Wand in flachem Winkel auf ihre offene Kante
 findings_operations-narrower-bit = nehmen Sie einen schmaleren Fräser
 findings_operations-pocket-angle = weder angle noch stock
 findings_operations-pocket-angle-fix = geben Sie den Winkel der Reihen an, oder die Platte, deren Faser sie folgen

@@ -30,12 +30,12 @@ findings_parts-signal-beam = der Strahl { $mode ->
 findings_parts-named-of-part = { $name } des Teils { $part }
 findings_parts-named-of-named = '{ $name }' von '{ $part }'
 findings_parts-in-copy = { $name } in Kopie { $number }
-findings_parts-down-to = hinunter auf z = { FIGURE($z) }
-findings_parts-the-top = der Oberseite
+findings_parts-down-to = bis z = { FIGURE($z) } hinunter
+findings_parts-the-top = die Oberseite
 findings_parts-no-stepdown = keine Zustellung
 findings_parts-a-stepdown = eine Zustellung von { FIGURE($stepdown) } mm
 findings_parts-at-z = z = { FIGURE($z) }
-findings_parts-boards-of-copies = { $count } mit { $copies } Kopien
+findings_parts-boards-of-copies = { $count }-mal { $copies } Kopien
 findings_parts-several-of = { $count } von '{ $part }'
 findings_parts-place = ({ FIGURE($x) }; { FIGURE($y) })
 findings_parts-the-one-at = die bei ({ FIGURE($x) }; { FIGURE($y) })
@@ -47,10 +47,10 @@ findings_parts-far-more = weit mehr
 findings_parts-drawn-in-inches = ist die Zeichnung in Zoll
 findings_parts-drawn-in-mm = ist die Zeichnung in mm, wurde aber als Zoll gelesen
 findings_parts-job-as-cut = der Auftrag, wie er gefräst wird
-findings_parts-a-folder = sie ist ein Ordner
-findings_parts-a-pipe = sie ist eine Pipe
-findings_parts-a-device = sie ist ein Gerät
-findings_parts-a-socket = sie ist ein Socket
+findings_parts-a-folder = Es ist ein Ordner
+findings_parts-a-pipe = Es ist eine Pipe
+findings_parts-a-device = Es ist ein Gerät
+findings_parts-a-socket = Es ist ein Socket
 findings_parts-tip-first-level = Seine erste Ebene ist nicht tiefer als die Spitze
 findings_parts-tip-centre = { $bit } schneidet nicht in der Mitte und kann daher nicht senkrecht in das Loch gehen, das für ihn gebohrt ist
 findings_parts-tip-shallow = Er ist nur { FIGURE($depth) } mm tief, sodass die { FIGURE($tip) } mm lange, nach oben schneidende Spitze ihn allein fräst

@@ -94,3 +94,10 @@ findings_passes-promise-vertices = { $path } hat Eckpunkte, die er nicht hatte, 
 findings_passes-promise-feed = { $path } wird mit anderem Vorschub gefräst
 findings_passes-promise-strays = { $path } weicht um { FIGURE($by) } mm von dem ab, was er war
 findings_passes-promise-edge = mehr von der Oberkante von { $path } wird zuerst von der Spitze allein gefräst
+
+findings_passes-refused-pvc = Ein Fräser, der reibt, erhitzt es, bis es Chlorwasserstoff abgibt, der die Lunge schädigt und die Maschine angreift (Chemie der Kunststoffe, aus dem Gedächtnis)
+findings_passes-refused-carbon = Sein Staub leitet und dringt in Motoren und Elektronik ein, und seine Fasern schädigen Lunge und Haut; gefräst wird es nass oder in einem Gehäuse (übliche Praxis, ohne Quelle)
+findings_passes-refused-glass = Sein Staub schädigt Lunge, Augen und Haut (fibrous glass dust, NIOSH Pocket Guide to Chemical Hazards, aus dem Gedächtnis); Leiterplatten bestehen daraus
+findings_passes-refused-cement = Sein Staub enthält kristallines Siliciumdioxid, das Krebs erzeugt (IARC Monographs, Band 100C, aus dem Gedächtnis); alte Platten können Asbest enthalten
+findings_passes-refused-treated = Sein Staub enthält, was es vor Fäulnis schützt: in älterem Holz Arsen und Chrom, die Krebs erzeugen (IARC Monographs, Band 100C, aus dem Gedächtnis)
+findings_passes-refused-unknown = Was sein Staub und sein Rauch anrichten, ist nicht bekannt; besorgen Sie zuerst sein Sicherheitsdatenblatt

@@ -12,7 +12,7 @@ findings_proof-chamfer-fix = prüfen Sie, ob sie gefräst wird, mit welchem V-Fr
 findings_proof-chamfer-foot = { $who } hat ihren Fuß bei z = { FIGURE($foot) } mm, und die Oberseite der dünnsten Platte liegt bei { FIGURE($top) } mm
 findings_proof-chamfer-left = { $who } ist nicht ganz gefräst: { FIGURE($area) } mm² bleiben bei z = { FIGURE($z) } mm stehen, das meiste bei ({ FIGURE($x) }; { FIGURE($y) })
 findings_proof-shape-fix = prüfen Sie, ob sie gefräst wird, mit welchem Fräser, wie tief und auf welcher Seite
-findings_proof-shape-not-through = { $who } ist nicht ganz durch gefräst
+findings_proof-shape-not-through = { $who } ist nicht ganz durchgefräst
 findings_proof-shape-not-down = { $who } ist nicht bis z = { FIGURE($z) } mm hinunter gefräst
 findings_proof-shape-left = { $who } ist nicht ganz gefräst: { FIGURE($area) } mm² bleiben bei z = { FIGURE($z) } mm stehen, das größte Stück bei ({ FIGURE($x) }; { FIGURE($y) })
 findings_proof-part-off-board = { FIGURE($area) } mm² des Teils { $part } liegen neben der Platte
@@ -28,7 +28,7 @@ findings_proof-gouge-fix = prüfen Sie Seite, Fräser und Tiefe des Schnitts und
 findings_proof-change-no-stop = geht mit einem anderen Fräser weiter, ohne für den Wechsel anzuhalten
 findings_proof-change-low = der Fräser wird bei { FIGURE($z) } mm gewechselt; um über allem zu sein, muss er bei { FIGURE($wanted) } mm stehen
 findings_proof-change-low-fix = heben Sie ihn vor dem Halt an
-findings_proof-change-elsewhere = der Fräser wird bei X{ FIGURE($x) } Y{ FIGURE($y) } gewechselt, und das Profil verlangt X{ FIGURE($u) } Y{ FIGURE($v) }
+findings_proof-change-elsewhere = der Fräser wird bei X{ $x } Y{ $y } gewechselt, und das Profil verlangt X{ $u } Y{ $v }
 findings_proof-change-elsewhere-fix = fahren Sie vor dem Halt dorthin
 findings_proof-change-turning = die Spindel dreht, während der Fräser gewechselt wird
 findings_proof-change-turning-fix = schalten Sie sie vor dem Halt aus
@@ -46,6 +46,8 @@ findings_proof-tab-section-fix = halten Sie andere Schnitte davon fern, oder ver
 
 findings_proof-dropped = { $who }, bei ({ FIGURE($x) }; { FIGURE($y) }): { $why }
 findings_proof-dropped-fix = lassen Sie den Kern halten (core = "keep"), oder räumen Sie ihn aus (core = "clear")
+findings_proof-loose-waste = ein Stück Abfall von { FIGURE($area) } mm² bei ({ FIGURE($x) }; { FIGURE($y) }) löst sich
+findings_proof-loose-core = der Kern der Öffnung { $number } des Teils { $part } von { FIGURE($area) } mm² bei ({ FIGURE($x) }; { FIGURE($y) }) löst sich
 findings_proof-loose-piece = { $who } von { FIGURE($area) } mm² bei ({ FIGURE($x) }; { FIGURE($y) }) löst sich
 findings_proof-loose = { $what }: Weder Haltestege noch Klebeband halten das Stück
 findings_proof-loose-again = { $what }: Weder Haltestege noch Klebeband halten das Stück, und es wird noch einmal gefräst
@@ -57,7 +59,7 @@ findings_proof-job-from = das ist nicht das Programm des Auftrags: Ab Bewegung {
 findings_proof-job-otherwise = das ist nicht das Programm des Auftrags: Die Stellen sind gleich, aber Vorschübe, Bögen, Schaltvorgänge oder Namen weichen ab
 findings_proof-job-fix = geben Sie den Auftrag nach seinen Durchgängen an, und die Lage, die benutzt wurde
 findings_proof-never-cut = wird nie gefräst
-findings_proof-never-cut-fix = lassen Sie den ganzen Auftrag schreiben
+findings_proof-never-cut-fix = schreiben Sie den ganzen Auftrag
 findings_proof-cut-early = wird gefräst, bevor { $path } fertig ist
 findings_proof-cut-early-why = wird gefräst, bevor { $path } fertig ist: { $why }
 findings_proof-order-fix = ordnen Sie den Auftrag neu
@@ -82,7 +84,7 @@ findings_proof-first-motion-not-alone = die erste Bewegung ist nicht Z allein
 findings_proof-first-motion-low = die erste Bewegung geht auf { FIGURE($z) } mm, unter die Leerweghöhe von { FIGURE($safe) } mm
 findings_proof-first-motion-not-homed = die erste Bewegung geht auf { FIGURE($z) } mm in den Koordinaten einer Maschine, die keine Referenzfahrt macht
 findings_proof-first-motion-other-top = die erste Bewegung geht auf { FIGURE($z) } mm in den Koordinaten einer Maschine, deren Fräser bis { FIGURE($top) } hinaufgeht
-findings_proof-first-motion-other-top-fix = lassen Sie den Auftrag für diese Maschine neu schreiben
+findings_proof-first-motion-other-top-fix = schreiben Sie den Auftrag für diese Maschine neu
 findings_proof-first-motion-sideways = die erste Bewegung nach unten geht zur Seite
 findings_proof-first-motion-down-low = die erste Bewegung nach unten geht auf { FIGURE($z) } mm, unter die Leerweghöhe von { FIGURE($safe) } mm
 findings_proof-first-motion-down-fix = kommen Sie senkrecht auf Leerweghöhe herunter
@@ -120,7 +122,7 @@ findings_proof-zone-met = bei { FIGURE($z) } mm trifft { $body ->
     [screw] eine Schraube
     [clamp] einen Spanner
    *[other] { $kind }
- } bei ({ FIGURE($x) }; { FIGURE($y) }), oben bei { FIGURE($top) }
+ } bei ({ FIGURE($x) }; { FIGURE($y) }) (Oberseite bei { FIGURE($top) })
 findings_proof-zone-met-fix = verschieben Sie den Spanner oder die Schraube, oder das Teil
 
 findings_proof-spindle-off = fräst bei ausgeschalteter Spindel
@@ -133,7 +135,7 @@ findings_proof-end-goes-on = bewegt sich nach dem Ende des Programms
 findings_proof-end-turning = die Spindel dreht noch mit { $speed } U/min, wo das Programm endet
 findings_proof-end-turning-fix = schalten Sie sie vor dem Ende aus
 
-findings_proof-both-fix = lassen Sie beide aus einem Auftrag schreiben
+findings_proof-both-fix = schreiben Sie beide aus einem Auftrag
 findings_proof-give-job-fix = geben Sie den Auftrag an, aus dem sie gemacht wurde
 findings_proof-no-stock = das Programm trägt keine Platte, also ist die Ecke des Nullpunkts nicht bekannt; geben Sie Program(stock=…) an, oder einen Auftrag
 findings_proof-several-files = es sind { $count } Dateien ({ $names }); prüfen Sie eine nach der anderen, jede mit ihrem Programm
@@ -199,7 +201,7 @@ findings_proof-path-apart = die beiden treffen sich nicht wieder; { $count ->
     [one] { $count } weitere Bewegung vor dem nächsten Schaltvorgang wurde
    *[other] { $count } weitere Bewegungen vor dem nächsten Schaltvorgang wurden
  } nicht verglichen
-findings_proof-path-again = lassen Sie das Programm neu schreiben
+findings_proof-path-again = schreiben Sie das Programm neu
 findings_proof-path-feed = fräst mit F{ $got }, das Programm mit F{ $wanted }
 findings_proof-path-feed-unset = fräst mit einem Vorschub, den nichts gesetzt hat, das Programm mit F{ $wanted }
 findings_proof-path-feeds-more = { $count ->
@@ -213,7 +215,7 @@ findings_proof-path-powers-more = { $count ->
 findings_proof-path-signal-missing = das Programm hat davor: { $what }; die Datei nicht
 findings_proof-path-signal-extra = die Datei hat davor: { $what }; das Programm nicht
 
-findings_proof-air-low = geht auf { FIGURE($z) } mm; sie muss über { FIGURE($needed) } mm bleiben
+findings_proof-air-low = geht auf { FIGURE($z) } mm und muss über { FIGURE($needed) } mm bleiben
 findings_proof-rehearse-again = machen Sie die Probe neu
 findings_proof-air-spindle = die Spindel wird gestartet
 findings_proof-twin-moves = der Luftschnitt hat { $moves } Bewegungen, die Datei { $count }
@@ -244,7 +246,7 @@ findings_proof-twin-extra = hier steht, was die Datei nicht hat: { $event ->
  }
 findings_proof-twin-not-raised = der Luftschnitt ist nicht angehoben
 findings_proof-twin-not-raised-fix = machen Sie ihn neu
-findings_proof-twin-low = kommt auf { FIGURE($z) } mm herunter; er muss über { FIGURE($needed) } mm bleiben
+findings_proof-twin-low = kommt auf { FIGURE($z) } mm herunter und muss über { FIGURE($needed) } mm bleiben
 findings_proof-twin-no-board = die Platte ist nicht bekannt, also auch nicht die Höhe, die der Luftschnitt braucht; geben Sie stock an
 findings_proof-twin-instead = { $mine } statt { $theirs } (Zeile { $line } der Datei)
 findings_proof-twin-ends = der Luftschnitt endet hier, aber die Datei geht mit Zeile { $line } weiter: { $block }

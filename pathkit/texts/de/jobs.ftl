@@ -25,7 +25,10 @@ jobs-bit-twice-fix = entfernen Sie ihn oder geben Sie ihm einen anderen Namen, e
 jobs-unit-in-quotes = setzen Sie eine Zahl mit ihrer Einheit in Anführungszeichen: { $text }
 jobs-at-and-quantity = at sagt, wo ein Teil liegt, aber quantity verlangt { $count }
 jobs-at-and-quantity-fix = entfernen Sie at oder quantity; für ein weiteres schreiben Sie ein [[part]] mit like = … und eigenem at
-jobs-texts = { $count } Texte für { $copies } von { $part }
+jobs-texts = { $count ->
+    [one] { $count } Text
+   *[other] { $count } Texte
+ } für { $copies } von { $part }
 jobs-texts-fix = geben Sie für jedes einen an, oder setzen Sie quantity = { $count }
 jobs-number-from = number_from zählt die Kopien eines Teils, aber das Teil hat keine quantity
 jobs-layout-together = layout.{ $key } legt alle Teile zusammen, aber { $where } legt sie einzeln

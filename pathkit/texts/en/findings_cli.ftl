@@ -2,8 +2,6 @@
 
 # Options that cannot be, or do not go together (pathkit.cli).
 findings_cli-missing = { $option } is missing; --json asks no questions
-findings_cli-missing-one-of = { $option } is missing; one of: { $names }
-findings_cli-one-of = { $option } is { $given }; one of: { $names }
 findings_cli-workers = --workers is { $given }; give 0 or 1 for one after the other, or how many processes
 findings_cli-url-apart = --out { $url } is a URL, where each machine is put by itself; add --workers 1, or more
 findings_cli-url-zip = --out { $url } is a URL; --zip needs a folder of this computer

@@ -94,3 +94,6 @@ findings_forms-must-few-items = { $field }: List should have at most { $most } i
 findings_forms-must-character = { $field }: String should have at least 1 character, not { $shown }
 findings_forms-must-characters = { $field }: String should have at most { $most } characters, not { $shown }
 findings_forms-must-pattern = { $field }: String should match pattern { $pattern }, not { $shown }
+
+# Two sentences in one.
+findings_forms-two = { $known }; { $also }

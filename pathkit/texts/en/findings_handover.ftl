@@ -5,7 +5,6 @@ findings_handover-not-built = { $path } was not written by a build; build it fir
 findings_handover-gone = it is gone
 findings_handover-changed = it was changed since it was written
 findings_handover-build-again = build again
-findings_handover-there-already = { $path } is there already; move it away, or use --force, which replaces it
 findings_handover-cannot-write = { $path } cannot be written: { $why }
 findings_handover-cannot-write-before = { $path } cannot be written: { $why }; it is as it was before
 findings_handover-cannot-write-as-it-was = { $path } cannot be written: { $why }; it is as it was

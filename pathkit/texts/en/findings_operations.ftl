@@ -76,7 +76,6 @@ findings_operations-open-edge-crosses-fix = open each straight stretch on its ow
 findings_operations-open-edge-inward = its open edge turns inward
 findings_operations-open-edge-inward-fix = open each stretch on its own, or straighten it
 findings_operations-open-edge-tight = its open edge curves inward too tightly for the bit
-findings_operations-open-edge-flat = at ({ $x }, { $y }) a wall runs into its open edge at a flat angle
 findings_operations-narrower-bit = take a narrower bit
 findings_operations-pocket-angle = neither angle nor stock
 findings_operations-pocket-angle-fix = give the rows' angle, or the stock whose grain they follow

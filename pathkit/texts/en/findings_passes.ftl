@@ -102,3 +102,11 @@ findings_passes-promise-vertices = { $path } has vertices that it did not have, 
 findings_passes-promise-feed = { $path } is cut at another feed
 findings_passes-promise-strays = { $path } strays by { $by } mm from what it was
 findings_passes-promise-edge = more of the top edge of { $path } is first cut by the tip alone
+
+# Materials that are refused (pathkit.feeds.materials), after a colon.
+findings_passes-refused-pvc = a bit that rubs heats it until it gives off hydrogen chloride, which harms the lungs and corrodes the machine (chemistry of polymers, from memory)
+findings_passes-refused-carbon = its dust conducts and gets into motors and electronics, and its fibres harm lungs and skin; it is cut wet or in an enclosure (common practice, no source)
+findings_passes-refused-glass = its dust harms lungs, eyes and skin (fibrous glass dust, NIOSH Pocket Guide to Chemical Hazards, from memory); circuit boards are made of it
+findings_passes-refused-cement = its dust contains crystalline silica, which causes cancer (IARC Monographs, volume 100C, from memory); old boards may contain asbestos
+findings_passes-refused-treated = its dust contains what protects it from rot: arsenic and chromium in older wood, which cause cancer (IARC Monographs, volume 100C, from memory)
+findings_passes-refused-unknown = what its dust and its smoke do is not known; find its safety data sheet first

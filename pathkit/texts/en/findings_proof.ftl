@@ -54,6 +54,8 @@ findings_proof-tab-section-fix = keep other cuts off it, or move it
 # What holds the pieces.
 findings_proof-dropped = { $who }, about ({ $x }, { $y }), { $why }
 findings_proof-dropped-fix = keep the core (core = "keep"), or clear it (core = "clear")
+findings_proof-loose-waste = a piece of waste of { $area } mm² about ({ $x }, { $y }) comes loose
+findings_proof-loose-core = the core of hole { $number } of the part { $part } of { $area } mm² about ({ $x }, { $y }) comes loose
 findings_proof-loose-piece = { $who } of { $area } mm² about ({ $x }, { $y }) comes loose
 findings_proof-loose = { $what }: neither tabs nor tape hold it
 findings_proof-loose-again = { $what }: neither tabs nor tape hold it and it is cut again
