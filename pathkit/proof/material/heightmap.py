@@ -125,8 +125,10 @@ def remove(
     nx, ny = max(1, round(stock.width / grid)), max(1, round(stock.depth / grid))
     if nx * ny > MOST_POINTS:
         coarser = grid * (nx * ny / MOST_POINTS) ** 0.5
-        what = f"a map of {nx} × {ny} points at {grid:g} mm would not fit into memory"
-        raise Refused(f"{what}; take a grid of {coarser:.2f} mm or more")
+        raise Refused(
+            f"a map of {nx} × {ny} points at {grid:g} mm would not fit into memory; take a grid of {coarser:.2f} mm or"
+            " more"
+        )
     found = bits_by_events(program, chosen) if bits is None else np.asarray(bits, np.int32)
     return _swept(program, stock, chosen, found, grid, (ny, nx))
 
