@@ -17,10 +17,11 @@ from pathkit.cli.given_bits import GivenBits, given_bits
 from pathkit.cli.new_job import board_size, millimetres
 from pathkit.cli.progress import AFTER, Progress
 from pathkit.cli.showing import DONE, FAILED, FORCE, JSON, LANGUAGE, QUIET, length, show_table, tell
+from pathkit.cli.spoken import column, echo, figure, spoken, told
 from pathkit.errors import InputError, PathkitError
 from pathkit.findings import Finding
 from pathkit.texts.language import ENGLISH, Language
-from pathkit.units import clock
+from pathkit.units import MM_PER_INCH, clock
 
 if TYPE_CHECKING:
     from pathkit.handover.tuned import TunedFolder
@@ -131,30 +132,33 @@ def _show(folder: TunedFolder, file: Path, out: Path, quiet: bool) -> None:
     from pathkit.handover.pages.sheet import before_a_start
     from pathkit.handover.tuned import JOB, SHEET
 
-    tuned = folder.tuned
+    tuned, units = folder.tuned, folder.tuned.machine.units
     findings = _to_do(folder.understood, file)
     proved = _to_do([replace(each, file=str(out / (each.file or folder.cut_files[0]))) for each in folder.proved], out)
     if not folder.ok:
-        tell(findings, err=True)
-        tell(proved, err=True, lines=False)
-        click.echo("nothing was written: what was made of the file could not be proved", err=True)
+        tell(findings, err=True, units=units)
+        tell(proved, err=True, lines=False, units=units)
+        echo("nothing was written: what was made of the file could not be proved", err=True)
         return
     if not quiet:
         show_table("figures", _rows(folder), as_json=False)
         if tuned.kept_order:
-            click.echo("No faster order was found: the file's own is kept.")
+            echo("No faster order was found: the file's own is kept.")
         if folder.waits > 0.0:
-            click.echo(f"Both run times hold {folder.waits:g} s that the spindle needs to come up to speed.")
+            echo(f"Both run times hold {folder.waits:g} s that the spindle needs to come up to speed.")
         click.echo("")
-    tell((*findings, *proved), quiet=quiet)
+    tell((*findings, *proved), quiet=quiet, units=units)
     if quiet:
         return
-    click.echo(f"\nProved: {_verdict(folder)}")
-    click.echo(f"Not proved: {_left_open(folder)}")
+    click.echo()
+    echo(f"Proved: {_verdict(folder)}")
+    echo(f"Not proved: {_left_open(folder)}")
     names = ", ".join(folder.cut_files)
-    click.echo(f"\n{out}: {names}; air cut {', '.join(folder.air_files)}; {SHEET} to print; {JOB}, and what was proved")
-    click.echo("\nBefore you cut:")
-    for line in (*before_a_start(tuned.job, tuned.machine), *cautions()):
+    click.echo()
+    echo(f"{out}: {names}; air cut {', '.join(folder.air_files)}; {SHEET} to print; {JOB}, and what was proved")
+    click.echo()
+    echo("Before you cut:")
+    for line in (*before_a_start(tuned.job, tuned.machine, spoken()), *cautions(spoken())):
         click.echo(f"  - {line}")
 
 
@@ -166,8 +170,9 @@ def _verdict(folder: TunedFolder) -> str:
         return "the file is safe by its own job; it was changed as you asked, so it does not cut the same as before"
     if same != "passed":
         return "the file is safe by its own job; that it cuts the same as before is not proved"
-    words = "it cuts what the file cuts"
-    return f"{words}, no bit deeper at once than there" if bites == "passed" and folder.knows_wood else words
+    if bites == "passed" and folder.knows_wood:
+        return "it cuts what the file cuts, no bit deeper at once than there"
+    return "it cuts what the file cuts"
 
 
 def _left_open(folder: TunedFolder) -> str:
@@ -179,22 +184,25 @@ def _left_open(folder: TunedFolder) -> str:
 
 def _rows(folder: TunedFolder) -> list[dict[str, str]]:
     """Before and after."""
-    tuned = folder.tuned
+    tuned, units = folder.tuned, folder.tuned.machine.units
     before, after = tuned.before, tuned.after
 
     def row(name: str, *both: str) -> dict[str, str]:
-        return {"": name, "before": both[0], "after": both[1]}
+        return {"": column(name), "before": both[0], "after": both[1]}
+
+    def chip(mm: float) -> str:
+        return figure(f"{mm / MM_PER_INCH:.4f} in" if units == "inch" else f"{mm:.3f} mm")
 
     def time(seconds: float | None) -> str:
         return "-" if seconds is None else clock(seconds)
 
     return [
         row("lines", *map(str, tuned.lines)),
-        row("travel", length(before.travel), length(after.travel)),
-        row("up and down", length(before.vertical), length(after.vertical)),
+        row("travel", length(before.travel, units), length(after.travel, units)),
+        row("up and down", length(before.vertical, units), length(after.vertical, units)),
         row("retracts", *("-" if each.retracts is None else str(each.retracts) for each in (before, after))),
         row("run time", time(before.run_time), time(after.run_time)),
-        *(row(f"chip, {name}", *(f"{mm:.3f} mm" for mm in both)) for name, both in folder.chips.items()),
+        *(row(told(f"chip, {name}"), *map(chip, both)) for name, both in folder.chips.items()),
     ]
 
 

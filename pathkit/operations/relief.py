@@ -114,8 +114,10 @@ def _refuse_short_sides(ring: Curve, taken: dict[int, float], bite: float, clear
         wanted = taken.get(side, 0.0) + taken.get((side + 1) % count, 0.0)
         if wanted > spans.length[side] + ROUNDING:
             x, y = spans.start[side]
-            what = f"the side of {spans.length[side]:.3f} mm at ({x:.3f}, {y:.3f}) is too short for its bites, which"
-            what += f" take {wanted:.3f} mm"
+            what = (
+                f"the side of {spans.length[side]:.3f} mm at ({x:.3f}, {y:.3f}) is too short for its bites, which"
+                f" take {wanted:.3f} mm"
+            )
             # What the bites take grows in proportion to their radius, the bit's and the clearance.
             widest = math.floor(200.0 * (bite * float(spans.length[side]) / wanted - clearance)) / 100.0
             fix = f"tool: a bit of at most {widest:g} mm, {_NO}" if widest > 0.0 else _NO.removeprefix("or ")

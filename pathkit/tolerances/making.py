@@ -252,6 +252,14 @@ TELLING_DEPTH: Final = 0.004
 
 # Files that were made elsewhere.
 
+SAME_MOVE: Final = 0.003
+"""mm by which a move of a file may lie beside that of the toolpath that it is understood to be: places measured between
+two rounded ones are off by `FILE_GRID` and 0.71 counts of 0.001 mm. No more than files may lie apart."""
+
+SAME_FEED: Final = 1.0
+"""mm/min by which the feed of a sloping move may differ from the one worked out for its slope: it is written in whole
+mm/min, and the slope lies between rounded places."""
+
 WOOD_BETWEEN: Final = 0.1
 """mm between the edges of two cuts that count as apart: thinner wood breaks off (common practice, no source)."""
 

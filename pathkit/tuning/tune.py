@@ -25,6 +25,7 @@ from pathkit.passes.order_travel import OrderTravel
 from pathkit.passes.pipeline import Outcome, Pipeline
 from pathkit.proof.result import Proof
 from pathkit.tolerances import ARC_LONGER, FITTED, NO_SLOWER
+from pathkit.tuning.bit_order import with_bits_in_order
 from pathkit.tuning.limits import capped
 from pathkit.tuning.machines import held_to, made_for, same_corner
 from pathkit.tuning.proved import proved
@@ -85,6 +86,7 @@ def tune(  # noqa: PLR0913 - each is asked for by its name
     bits: Bits | None = None,
     stock: Stock | None = None,
     spindle: float | None = None,
+    reversible: bool = False,
     fit: float | None = FITTED,
     passes: Sequence[Pass] = (),
     steady: SteadyLoad | None = None,
@@ -99,7 +101,8 @@ def tune(  # noqa: PLR0913 - each is asked for by its name
 
     ``source`` is the machine that the file was made for: where its zero is and which way its axes run; without it X
     runs to the right, Y away, Z up from the front left corner. ``dialect`` is the one that the file was written in,
-    which is needed only where controllers would not do the same. ``bits``, ``stock`` and ``spindle`` as in `lift`.
+    which is needed only where controllers would not do the same. ``bits``, ``stock``, ``spindle`` and ``reversible`` as
+    in `lift`.
 
     Short lines become arcs, and points in line are dropped, within ``fit`` mm (None: nothing of it). Travel is put in a
     better order, as far as cuts may change places (`lift`); ``passes`` run before that: ramps or tabs, say. With
@@ -120,7 +123,7 @@ def tune(  # noqa: PLR0913 - each is asked for by its name
     expect("tune", source=(source, Machine, NoneType), stock=(stock, Stock, NoneType))
     reading = _read(text, dialect, file)
     source, setup = source or made_for(machine), _set_up(reading.program, setup)
-    lifted = lift(reading.program, source, bits=bits, stock=stock, spindle=spindle, name=name)
+    lifted = lift(reading.program, source, bits=bits, stock=stock, spindle=spindle, reversible=reversible, name=name)
     if stock is None:
         same_corner(machine, source)
     on = held_to(machine, lifted, clear=clear)
@@ -172,7 +175,9 @@ def _improved(
         findings.append(Finding(check="tune", what=what, severity="note"))
 
     def made(passes: tuple[Pass, ...]) -> tuple[Outcome, Job, Program]:
-        outcome = Pipeline(passes).run(given, machine, setup, progress=progress)
+        order = next((each for each in passes if isinstance(each, OrderTravel)), None)
+        begun = given if order is None else with_bits_in_order(given, order, machine, setup)
+        outcome = Pipeline(passes).run(begun, machine, setup, progress=progress)
         job, _ = capped(outcome.job, machine, setup)
         return outcome, job, lower(job, machine, setup)
 

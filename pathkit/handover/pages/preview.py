@@ -118,7 +118,7 @@ def preview_page(scene: Scene, files: Sequence[Watched]) -> bytes:
         "board": _board(stock, scene.setup.turn, known=scene.stock is not None),
         "bits": [_bit(tool) for tool in scene.bits],
         "names": list(scene.names),
-        "findings": list(_pins(files, say))[:MOST_NOTED],
+        "findings": list(_pins(files, say, scene.machine.units))[:MOST_NOTED],
         "events": list(_events(files, say))[:MOST_NOTED],
         "shades": depth_colours(SHADES), "point": say.decimal_mark, "units": scene.machine.units,
     }  # fmt: skip
@@ -248,7 +248,7 @@ def _bit(tool: Tool) -> dict[str, Any]:
     return {"name": tool.name, "diameter": tool.diameter, "kind": tool.kind, "flare": tool.flare}
 
 
-def _pins(files: Sequence[Watched], say: Language) -> Iterator[dict[str, Any]]:
+def _pins(files: Sequence[Watched], say: Language, units: str) -> Iterator[dict[str, Any]]:
     """The findings as the page pins them to their lines. Of those without a line, notes are for the setup sheet."""
     every = [(k, found) for k, each in enumerate(files) for found in each.findings]
     said: set[tuple[int, int | None, str]] = set()
@@ -257,7 +257,8 @@ def _pins(files: Sequence[Watched], say: Language) -> Iterator[dict[str, Any]]:
         if (file, found.line, found.what) in said or (found.line is None and found.severity == "note"):
             continue
         said.add((file, found.line, found.what))
-        yield {"file": file, "line": found.line, "severity": found.severity, "what": said_with_remedy(found, say)}
+        what = said_with_remedy(found, say, units)
+        yield {"file": file, "line": found.line, "severity": found.severity, "what": what}
 
 
 def _events(files: Sequence[Watched], say: Language) -> Iterator[dict[str, Any]]:

@@ -159,7 +159,14 @@ def _warnings(folder: TunedFolder) -> list[str]:
     apart = {*_OWN, *LEFT_ON}
     read = (each for each in folder.understood if each.severity == "warning" and each.check not in apart)
     made = (each for each in folder.proved if each.severity == "warning")
-    return list(dict.fromkeys([*(_plain(each, folder) for each in read), *(said(each, folder.say) for each in made)]))
+    return list(
+        dict.fromkeys(
+            [
+                *(_plain(each, folder) for each in read),
+                *(said(each, folder.say, folder.tuned.machine.units) for each in made),
+            ]
+        )
+    )
 
 
 def assumed(folder: TunedFolder) -> list[str]:
@@ -186,7 +193,7 @@ def assumed(folder: TunedFolder) -> list[str]:
 
 def _plain(finding: Finding, folder: TunedFolder) -> str:
     """What a finding says, with its line in the file that was read: what to do about it is over by now."""
-    text = in_words(finding.what, folder.say)
+    text = in_words(finding.what, folder.say, folder.tuned.machine.units)
     text = f"{text[:1].upper()}{text[1:]}"
     if finding.line is None:
         return folder.say("tune-finding", what=text)
@@ -286,7 +293,8 @@ def not_proved(folder: TunedFolder) -> list[str]:
     if tuned.proof[SAME].status == "not run":
         lines.append(say("tune-open-altered"))
     left = [check for check in tuned.proof.checks if check.status == "not proved" and check.name != "holding"]
-    whys = ((in_words(check.name, say), in_words(check.reason or check.limits, say)) for check in left)
+    units = tuned.machine.units
+    whys = ((in_words(check.name, say), in_words(check.reason or check.limits, say, units)) for check in left)
     return [*lines, *(say("sheet-not-proved-check", check=name, why=why) for name, why in whys)]
 
 

@@ -79,6 +79,12 @@ findings-slivers = { $what } behält Reste in Ecken, die für einen Fräser von 
 findings-slivers-fix = ein kleinerer Fräser kommt weiter hinein
 findings-recess-of-part = Tasche { $number } des Teils { $part }
 findings-hole-of-part = Öffnung { $number } des Teils { $part }
+findings-kept-order = Schnitte in der Reihenfolge des früheren Baus: { $kept } von { $there }; neue Schnitte: { $new }, weggefallene: { $gone }
+findings-ordered-anew = es war nicht in dem früheren Bau, dessen Reihenfolge bleiben soll, daher ist es neu geordnet
+findings-no-earlier-build = kein früherer Bau von { $names } in { $folder }
+findings-no-earlier-build-fix = nennen Sie den Ordner, der gebaut wurde, oder behalten Sie keine Reihenfolge
+findings-travel-not-ordered = der Auftrag sagt, dass seine Leerwege nicht geordnet werden
+findings-travel-not-ordered-fix = lassen Sie order_travel = false weg, oder behalten Sie keine Reihenfolge
 
 findings-beyond = der Fräser reicht über die Kanten der Platte hinaus (von vorn gesehen): { $where }
 findings-beyond-fix = halten Sie Spanner, Anschläge und Finger von dort fern

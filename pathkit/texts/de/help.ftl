@@ -14,6 +14,7 @@ help-leave-two-tabs-on = Lässt an Außenkonturen ohne Haltestege zwei stehen.
 help-build-the-machines-apart = Baut die Maschinen getrennt, auf N Prozessen; 0 oder 1: eine nach der anderen.
 help-language-of-what-is = Sprache dessen, was für Menschen gemacht wird; die des Auftrags oder des Ordners, sonst en.
 help-also-write-out-zip = Schreibt auch OUT.zip neben OUT: eine Datei zum Verschicken.
+help-keep-the-order-of = Behält die Reihenfolge der Schnitte des Baus in FOLDER (auch OUT), wo eine neue wenig spart.
 help-how-hard-to-search = Wie gründlich nach einer kurzen Reihenfolge gesucht wird; wie im Auftrag, sonst 1.
 help-seed-the-same-seed = Startwert des Zufalls; derselbe gibt dieselben Dateien. Der des Auftrags, sonst 0.
 help-write-beside-foreign-files = Schreibt neben fremde Dateien; ersetzt die gleichen Namens.

@@ -87,6 +87,12 @@ findings-slivers = { $what } keeps slivers in corners too sharp for a bit of { $
 findings-slivers-fix = a smaller bit reaches further
 findings-recess-of-part = recess { $number } of the part { $part }
 findings-hole-of-part = hole { $number } of the part { $part }
+findings-kept-order = cuts in the order of the earlier build: { $kept } of { $there }; new cuts: { $new }, cuts no longer there: { $gone }
+findings-ordered-anew = it was not in the earlier build whose order is kept, so it is ordered anew
+findings-no-earlier-build = no earlier build of { $names } in { $folder }
+findings-no-earlier-build-fix = name the folder that was built, or keep no order
+findings-travel-not-ordered = the job says that its travel is not ordered
+findings-travel-not-ordered-fix = drop order_travel = false, or keep no order
 
 # --- the machine's room and feeds --------------------------------------------------------------------------------------------
 findings-beyond = the bit reaches beyond the board's edges: { $where }, as you face the machine

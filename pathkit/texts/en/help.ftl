@@ -14,6 +14,7 @@ help-leave-two-tabs-on = Leave two tabs on outlines that have none.
 help-build-the-machines-apart = Build the machines apart, on N processes; 0 or 1: one after the other.
 help-language-of-what-is = Language of what is made for people; the job's or the folder's, or en.
 help-also-write-out-zip = Also write OUT.zip beside OUT: one file to send.
+help-keep-the-order-of = Keep the order of cuts of the build in FOLDER (which may be OUT) where a new one saves little.
 help-how-hard-to-search = How hard to search for a short order; the job's, or 1.
 help-seed-the-same-seed = Seed; the same seed gives the same files. The job's, or 0.
 help-write-beside-foreign-files = Write beside foreign files; replace those of the same name.
