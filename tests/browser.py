@@ -1,4 +1,7 @@
-"""The Chromium of this machine, driven by Playwright; without either, the test that asks for it is skipped."""
+"""The Chromium of this machine, driven by Playwright; without either, the test that asks for it is skipped.
+
+Tests ask for the fixture ``browser``: one serves all of a worker, and Playwright runs no second one beside it.
+"""
 
 from __future__ import annotations
 

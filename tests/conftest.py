@@ -4,9 +4,13 @@ Also a small job file, which tests of jobs and of handing over change line by li
 """
 
 import os
+from collections.abc import Iterator
+from typing import Any
 
 import pytest
 from hypothesis import HealthCheck, settings
+
+from tests.browser import chromium
 
 # The first call of a kernel compiles it, so examples have no time limit.
 settings.register_profile("dev", deadline=None, max_examples=50)
@@ -80,3 +84,10 @@ stepdown = 2
 @pytest.fixture(scope="session")
 def tags() -> str:
     return TAGS
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Any]:
+    """A Chromium. Close the pages that you open in it."""
+    with chromium() as started:
+        yield started

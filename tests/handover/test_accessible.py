@@ -6,7 +6,6 @@ axe-core (MPL 2.0) comes in the package axe-playwright-python.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from importlib.resources import files
 from pathlib import Path
 from typing import Any
@@ -21,7 +20,6 @@ from pathkit.handover.revision import PREVIEW
 from pathkit.jobs.planning import orders_of
 from pathkit.jobs.reading import job_file_of
 from pathkit.registry import load_machine
-from tests.browser import chromium
 from tests.handover.test_handout import FEW, LEAST
 
 PAGES = ("chooser", "sheet", "index", "preview", "sheet of a hand-out", "tuned")
@@ -46,12 +44,6 @@ def pages(tags: str, tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path
         "tuned": out / "tuned" / "sheet.html",
         "sheet of a hand-out": next((out / "handout").glob("*/setup-sheet.html")),
     }  # fmt: skip
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Any]:
-    with chromium() as started:
-        yield started
 
 
 @pytest.fixture(scope="module")

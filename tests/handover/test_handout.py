@@ -21,7 +21,6 @@ from pathkit.handover.rehearse import LETTER, measured_sides, rehearse
 from pathkit.jobs.handout import Choice, directions, offered_by, pieces_of
 from pathkit.jobs.reading import JobFile, job_file_of
 from pathkit.jobs.requests import job_file
-from tests.browser import chromium
 
 JOB = """
 name = "peg board"
@@ -306,17 +305,17 @@ def test_the_command_builds_a_folder_and_refuses_a_file_without_a_handout(
 
 
 @pytest.fixture(scope="module")
-def page(everywhere: tuple[Path, list[Variant]]) -> Iterator[Any]:
+def page(browser: Any, everywhere: tuple[Path, list[Variant]]) -> Iterator[Any]:
     """The page of `everywhere` in Chromium; nothing but the page itself may be asked for, and no script may fail."""
-    with chromium() as browser:
-        opened = browser.new_page(viewport={"width": 900, "height": 800})
-        asked: list[str] = []
-        opened.on("console", lambda message: asked.append(message.text))
-        opened.on("pageerror", lambda error: asked.append(str(error)))
-        opened.on("request", lambda request: asked.append(request.url))
-        opened.goto((everywhere[0] / "index.html").as_uri())
-        yield opened
-        assert set(asked) == {(everywhere[0] / "index.html").as_uri()}
+    opened = browser.new_page(viewport={"width": 900, "height": 800})
+    asked: list[str] = []
+    opened.on("console", lambda message: asked.append(message.text))
+    opened.on("pageerror", lambda error: asked.append(str(error)))
+    opened.on("request", lambda request: asked.append(request.url))
+    opened.goto((everywhere[0] / "index.html").as_uri())
+    yield opened
+    opened.close()
+    assert set(asked) == {(everywhere[0] / "index.html").as_uri()}
 
 
 def pick(page: Any, choice: Choice) -> None:

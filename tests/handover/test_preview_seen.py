@@ -16,14 +16,7 @@ from pathkit.handover.pages.colours import depth_colours
 from pathkit.handover.pages.preview import SHADES
 from pathkit.handover.result import BuildResult
 from pathkit.handover.revision import PREVIEW
-from tests.browser import chromium
 from tests.handover.previews import FOREIGN, FRONT, NASTY, read_back
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Any]:
-    with chromium() as started:
-        yield started
 
 
 def opened(browser: Any, path: Path, script: str = "", **options: Any) -> Any:

@@ -16,7 +16,6 @@ from pathkit.handover.chooser import build_handout
 from pathkit.handover.many import Variant
 from pathkit.handover.stored_once import NOTE, shared_in, stored, to_share
 from pathkit.jobs.handout import offered_by
-from tests.browser import chromium
 from tests.handover.test_handout import JOB, LEAST, data_of, file_of
 
 CENTRED = JOB.replace("[[40, 30]]", "[[60, 40]]") + LEAST
@@ -72,19 +71,19 @@ def test_each_of_the_64_choices_leads_to_the_bytes_that_were_proved_for_it(
         assert "stored once" in sheet
 
 
-def test_the_page_links_to_where_the_files_are(centred: tuple[Path, list[Variant]]) -> None:
+def test_the_page_links_to_where_the_files_are(browser: Any, centred: tuple[Path, list[Variant]]) -> None:
     out, _ = centred
     data = data_of(out)
     key, entry = next((k, e[0]) for k, e in data["files"].items() if e[0]["stored"])
     corner, words = (int(part) for part in key.split(".")[:2])
     x, y, z = data["steps"]["directions"][words].split()
-    with chromium() as browser:
-        page = browser.new_page()
-        page.goto((out / "index.html").as_uri())
-        said = {"corner": data["steps"]["corner"][corner], "x": x, "y": y, "z": z, "dialect": "grbl", "units": "mm"}
-        for name, value in {**said, "board": "0", "bit": "0"}.items():
-            page.evaluate("s => document.querySelector(s).click()", f'#steps input[name="{name}"][value="{value}"]')
-        links: list[str] = page.evaluate("() => [...document.querySelectorAll('#files a')].map(a => a.href)")
+    page = browser.new_page()
+    page.goto((out / "index.html").as_uri())
+    said = {"corner": data["steps"]["corner"][corner], "x": x, "y": y, "z": z, "dialect": "grbl", "units": "mm"}
+    for name, value in {**said, "board": "0", "bit": "0"}.items():
+        page.evaluate("s => document.querySelector(s).click()", f'#steps input[name="{name}"][value="{value}"]')
+    links: list[str] = page.evaluate("() => [...document.querySelectorAll('#files a')].map(a => a.href)")
+    page.close()
     assert (out / entry["stored"][entry["cut"][0]]).as_uri() in links
     assert all((out / link.removeprefix(out.as_uri() + "/")).is_file() for link in links)
 
