@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from pathkit.jobs.demo import demo_job
+from pathkit.jobs.demo import NAME, demo_job, demo_text
+from pathkit.jobs.reading import JobFile, job_file_of
 from pathkit.model.job import Job
 
 
@@ -12,6 +13,15 @@ from pathkit.model.job import Job
 def demo() -> Job:
     """Twelve cable-tidy plates on a board, before any pass."""
     return demo_job()
+
+
+def two_of_the_demo() -> JobFile:
+    """The demo's job file with two plates on whatever board a machine takes: all that a page says of a full board is
+    said of it, in a sixth of the lines and less."""
+    whole = demo_text()
+    text = whole.replace('copies = "fill"', "copies = 2")
+    assert text != whole
+    return job_file_of(text, NAME)
 
 
 def demo_plates(*names: str) -> Job:

@@ -7,9 +7,10 @@ import json
 from dataclasses import dataclass
 from typing import Annotated, Any, Literal
 
+import numpy as np
 import pytest
 from annotated_types import Ge, Gt, Len
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pathkit.errors import ModelError
@@ -17,10 +18,14 @@ from pathkit.fields import Text, at_default, default_of, hints, plain
 from pathkit.findings import Finding
 from pathkit.forms import Filled, Table, filled, fills, form_of, read
 from pathkit.jobs import schema
+from pathkit.machine.capabilities import Capabilities
 from pathkit.machine.profile import Axes, Heights, Machine, Motion, SpindleControl, Travel
 from pathkit.machine.profile_file import ProfileFile, machine_from_document
-from pathkit.model.checking import Checked, Faults
+from pathkit.model.checking import Checked, Faults, surely_fits
+from pathkit.model.job import Setup
 from pathkit.model.stock import Stock
+from pathkit.model.tool import Tool
+from pathkit.model.toolpath import Tab, Toolpath
 from pathkit.proof.certificate import machine_as_dict
 from pathkit.toml_source import TomlSource, parse_toml
 
@@ -54,6 +59,15 @@ class Chest(Checked):
 
 CHEST = form_of(Chest)
 
+FIELDS = [hint for kind in (Drawer, Chest, Toolpath, Tool, Tab, Stock, Setup, Machine, Motion, Capabilities)
+          for hint in hints(kind).values()]  # fmt: skip
+NUMBERS = st.sampled_from((-1.0, 0.0, 1.0, 250.0, 1e9, float("inf"), float("nan"), True, -1, 0, 1, 3, np.float64(2.0)))
+WORDS = st.sampled_from(("", "deep", "bed", "mm", "G54", "G81", "flood", "flat", "word", "incremental"))
+SINGLE = NUMBERS | WORDS | st.sampled_from((None, Drawer(10.0), Stock(9.0, 9.0, 9.0), Chest("tools", ()), b"deep"))
+ANYTHING = SINGLE | st.builds(
+    lambda kind, values: kind(values), st.sampled_from((tuple, list, frozenset, iter)), st.lists(SINGLE, max_size=4)
+) | st.lists(st.tuples(NUMBERS, NUMBERS).map(tuple), max_size=2).map(tuple)  # fmt: skip
+
 WHOLE = """\
 name = "tools"
 note = "oiled"
@@ -75,6 +89,25 @@ def findings(text: str, form: type[Table] = CHEST) -> dict[int | None, str]:
     assert read(form, parse_toml(text, "chest.toml"), "chest", found) is None
     assert all((each.file, each.check) == ("chest.toml", "chest") for each in found)
     return {each.line: f"{each.path}: {each.what} ({each.fix})" for each in found}
+
+
+@settings(max_examples=20 * settings().max_examples)
+@given(st.sampled_from(FIELDS), ANYTHING)
+def test_what_surely_fits_is_taken_as_it_is(hint: Any, value: Any) -> None:
+    if surely_fits(hint)(value):
+        faults = Faults("chest")
+        assert faults.fits(value, hint, "field") == value
+        assert faults.findings == []
+
+
+def test_almost_all_that_fits_is_told_to_at_once() -> None:
+    """Of a bit's and a machine's fields all but a table; what is left out is looked at closely."""
+    values: list[Any] = [Drawer(10.0, corners=(1.0, 2.0)), Tool("bit", 6.0), Travel(600.0, 400.0, 80.0)]
+    for value in values:
+        assert [name for name, hint in hints(value.__class__).items() if not surely_fits(hint)(getattr(value, name))] == []
+    wrong = [(Drawer, "width", 0.0), (Drawer, "knobs", True), (Drawer, "kind", "tall"), (Chest, "name", ""),
+             (Chest, "drawers", (1,)), (Drawer, "corners", (1.0,)), (Drawer, "width", float("nan"))]  # fmt: skip
+    assert [name for kind, name, value in wrong if surely_fits(hints(kind)[name])(value)] == []
 
 
 def test_a_form_fills_its_dataclass_with_all_that_is_in_it() -> None:

@@ -13,10 +13,11 @@ import click
 
 from pathkit.cli.ahead import compile_ahead
 from pathkit.cli.progress import Progress
-from pathkit.cli.showing import DONE, FAILED, FORCE, JSON, LANGUAGE, QUIET, WRONG, length, show_table, tell
+from pathkit.cli.showing import DONE, FAILED, FORCE, JSON, LANGUAGE, QUIET, WRONG, length, show_table, tell, units_of
+from pathkit.cli.spoken import echo, figure, spoken, told
 from pathkit.errors import InputError
-from pathkit.texts.language import Language
-from pathkit.units import clock
+from pathkit.texts.language import ENGLISH, Language
+from pathkit.units import MM_PER_INCH, clock
 
 if TYPE_CHECKING:
     from concurrent.futures import Executor
@@ -165,7 +166,8 @@ def _build_each(build: Callable[[Any, Any], Iterator[Variant]], out: str, worker
     done = [shown[k] for k in sorted(shown)]
     failed = [variant for variant in done if not variant.ok]
     beams = [variant.result.job.by_beam for variant in done if variant.result is not None]
-    told_of = cautions(bit=not beams or not all(beams), beam=any(beams))
+    say = ENGLISH if how.as_json else spoken()
+    told_of = cautions(say, bit=not beams or not all(beams), beam=any(beams))
     if how.as_json:
         values = {
             "ok": not failed,
@@ -175,8 +177,9 @@ def _build_each(build: Callable[[Any, Any], Iterator[Variant]], out: str, worker
         }
         click.echo(json.dumps(values, indent=1))
     elif not how.quiet:
-        counts = {status: sum(v.status == status for v in done) for status in ("built", "finished before", "failed")}
-        click.echo(f"\n{out}: {', '.join(f'{count} {status}' for status, count in counts.items())}")
+        built, earlier, lost = (sum(v.status == each for v in done) for each in ("built", "finished before", "failed"))
+        click.echo()
+        echo(f"{out}: {built} built, {earlier} finished before, {lost} failed")
         _tell_cautions([v.result for v in done if v.ok and v.result is not None], told_of)
     # A proof that fails is a failed check; everything else is an input that cannot be built.
     return DONE if not failed else FAILED if all(v.result is not None for v in failed) else WRONG
@@ -221,7 +224,8 @@ def _zipped(code: int, out: Path, wanted: bool, how: _Run) -> int:
     if wanted and code == DONE:
         path = write_archive(out, force=how.force)
         if not how.silent:
-            click.echo(f"\n{path.name}: all of {out} in one file")
+            click.echo()
+            echo(f"{path.name}: all of {out} in one file")
     return code
 
 
@@ -229,15 +233,20 @@ def _show(variant: Variant, quiet: bool) -> None:
     from pathkit.passes.earlier_order import CHECK
 
     if not quiet:
-        click.echo(f"{variant.folder}: {variant.status}")
+        echo(f"{variant.folder}: {variant.status}")
         if variant.result is not None and variant.ok:
             folder = variant.result
-            about = f"proved: {folder.verdict}, deviation {folder.proof.deviation:.4f} mm"
-            click.echo(f"  {about}, run time {clock(folder.figures.run_time)}, {', '.join(folder.cut_files)}")
-            tell([each for each in folder.findings if each.check == CHECK], "  ")
+            echo(
+                f"proved: {folder.verdict}, deviation {folder.proof.deviation:.4f} mm,"
+                f" run time {clock(folder.figures.run_time)}, {', '.join(folder.cut_files)}",
+                indent="  ", units=folder.machine.units,
+            )  # fmt: skip
+            kept = [each for each in folder.findings if each.check == CHECK]
+            tell(kept, "  ", units=folder.machine.units)
     elif variant.findings and (not variant.ok or any(each.severity != "note" for each in variant.findings)):
-        click.echo(f"{variant.folder}: {variant.status}")
-    tell(variant.findings, "  ", quiet=quiet)
+        echo(f"{variant.folder}: {variant.status}")
+    units = "mm" if variant.result is None else variant.result.machine.units
+    tell(variant.findings, "  ", quiet=quiet, units=units)
 
 
 @contextmanager
@@ -267,11 +276,11 @@ def _build(orders: Sequence[Any], out: Path, how: _Run) -> int:
         {
             "machine": folder.machine.name,
             "parts": f"{len(folder.job.parts)} x {folder.order.times}",
-            "proved": folder.verdict,
-            "deviation": f"{folder.proof.deviation:.4f} mm",
-            "travel before": length(folder.figures.travel_before),
-            "after": length(folder.figures.travel_after),
-            "up and down": length(folder.figures.vertical_after),
+            "proved": told(folder.verdict),
+            "deviation": _apart(folder),
+            "travel before": length(folder.figures.travel_before, folder.machine.units),
+            "after": length(folder.figures.travel_after, folder.machine.units),
+            "up and down": length(folder.figures.vertical_after, folder.machine.units),
             "run time": clock(folder.figures.run_time),
             "cut file": ", ".join(f"{folder.name}/{name}" for name in folder.cut_files),
         }
@@ -279,29 +288,37 @@ def _build(orders: Sequence[Any], out: Path, how: _Run) -> int:
     ]
     if not how.quiet:
         show_table("folders", rows, as_json=False)
-    tell(result.told, quiet=how.quiet)
+    tell(result.told, quiet=how.quiet, units=units_of(result.folders))
     if not result.ok:
-        click.echo("nothing was written: not every file could be proved", err=True)
+        echo("nothing was written: not every file could be proved", err=True)
         return FAILED
     if how.quiet:
         return DONE
     written = result.written
     assert written is not None
-    click.echo(f"\n{out}: {len(written.new)} new, {len(written.changed)} changed, {len(written.unchanged)} as before")
+    click.echo()
+    echo(f"{out}: {len(written.new)} new, {len(written.changed)} changed, {len(written.unchanged)} as before")
     kept = tuple(each.folder for each in result.kept)
     for word, names in (("changed", written.changed), ("removed", written.removed), ("kept", kept)):
         for name in names:
-            click.echo(f"  {word}: {name}")
-    _tell_cautions(result.folders, result.cautions)
+            echo(f"{word}: {name}", indent="  ")
+    _tell_cautions(result.folders, result.cautions_in(spoken()))
     return DONE
+
+
+def _apart(folder: Folder) -> str:
+    """How far the path read back lies from the job."""
+    far = folder.proof.deviation
+    return figure(f"{far / MM_PER_INCH:.4f} in" if folder.machine.units == "inch" else f"{far:.4f} mm")
 
 
 def _tell_cautions(folders: Sequence[Folder], cautions: Sequence[str]) -> None:
     from pathkit.handover.pages.sheet import start_height
 
-    click.echo("\nBefore you cut:")
+    click.echo()
+    echo("Before you cut:")
     for folder in folders:
-        for line in start_height(folder.job, folder.machine):
+        for line in start_height(folder.job, folder.machine, spoken()):
             click.echo(f"  - {folder.name}: {line}")
     for caution in cautions:
         click.echo(f"  - {caution}")

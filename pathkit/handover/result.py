@@ -16,6 +16,7 @@ from pathkit.jobs.order import Order
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job, Setup
 from pathkit.passes.earlier_order import CHECK
+from pathkit.texts.language import ENGLISH, Language
 
 if TYPE_CHECKING:
     from pathkit.machine.kinematics import RunTime
@@ -122,8 +123,12 @@ class BuildResult:
     @property
     def cautions(self) -> tuple[str, ...]:
         """What whoever cuts must know."""
+        return self.cautions_in(ENGLISH)
+
+    def cautions_in(self, say: Language) -> tuple[str, ...]:
+        """The same in a language."""
         beams = [folder.job.by_beam for folder in self.folders]
-        return cautions(bit=not beams or not all(beams), beam=any(beams))
+        return cautions(say, bit=not beams or not all(beams), beam=any(beams))
 
     @property
     def ok(self) -> bool:

@@ -52,6 +52,14 @@ class Turn(NamedTuple):
     behind: int
 
 
+def evened(levels: list[float], top: float) -> list[float]:
+    """The levels without the rounding of their file, if it moves them apart that are equally far from one another below
+    ``top``: where a ramp ends depends on what it goes down, and twenty times as much."""
+    even = np.linspace(top, levels[-1], len(levels) + 1)[1:]
+    found: list[float] = even.tolist()
+    return [*found[:-1], levels[-1]] if (np.abs(even - levels) <= FILE_GRID).all() else levels
+
+
 def degrees(slope: float) -> float:
     """A slope as the angle of a way in, within what that may have."""
     return min(max(math.degrees(math.atan(slope)), MIN_RAMP), MAX_RAMP)
@@ -95,7 +103,9 @@ class Heights:
         runs = self.chain.points[1:, 2][self.level]
         new = np.concatenate([[True], np.diff(runs) < -SAME_HEIGHT])
         found: list[float] = runs[new].tolist()
-        return found[-1:] if self.at_once else found
+        begin = float(self.chain.points[0, 2])
+        high = begin > found[0] + SAME_HEIGHT and abs(begin - self.top) > FILE_GRID
+        return found[-1:] if self.at_once else evened(found, begin if high else self.top)
 
     @cached_property
     def descents(self) -> list[Descent]:
@@ -104,8 +114,8 @@ class Heights:
         station = np.concatenate([[0.0], np.cumsum(self._length)])
         found, above = [], float(z[0])
         for level in self.levels:
-            last = int(np.argmax(z <= level + SAME_HEIGHT))
-            first = int(np.flatnonzero(z[: last + 1] >= above - SAME_HEIGHT)[-1])
+            last = int(np.argmax(z <= level + FILE_GRID))
+            first = int(np.flatnonzero(z[: last + 1] >= above - FILE_GRID)[-1])
             there = np.hypot(*(plan[first : last + 1] - plan[first]).T) <= FILE_GRID
             returns = int((there[1:] & ~there[:-1]).sum())
             found.append(Descent(first, last, float(station[last] - station[first]), above - level, returns))
@@ -125,8 +135,8 @@ class Heights:
 
     @property
     def angle(self) -> float:
-        """Degrees of its steepest way down along the plan."""
-        return degrees(max(each.drop / each.length for each in self.descents if not each.straight))
+        """Degrees of its steepest way down along the plan; the least there is if all go straight down."""
+        return degrees(max((each.drop / each.length for each in self.descents if not each.straight), default=0.0))
 
     @property
     def wood(self) -> float | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import itertools
+from itertools import combinations, pairwise
 from typing import NamedTuple
 
 import numpy as np
@@ -41,6 +41,15 @@ class Rise(NamedTuple):
     foot: tuple[float, float]
     top: float
     sloped: bool
+
+
+def steepest_detour(run: Run) -> float:
+    """How steeply the bit goes down behind tabs in all laps of a run that begins where they do: mm for each mm along, 0
+    if it does not."""
+    there = np.hypot(*(run.points - run.points[0])[:, :2].T) <= FILE_GRID
+    edges = np.flatnonzero(there).tolist()
+    laps = (Run(run.points[a : b + 1], run.sweeps[a:b], run.z) for a, b in pairwise(edges) if b > a + 1)
+    return max((without_detours(lap)[1] for lap in laps), default=0.0)
 
 
 def without_detours(run: Run) -> tuple[Run, float]:
@@ -103,7 +112,7 @@ def curve_of(run: Run, over: list[Rise]) -> Curve | None:
     sweeps, station = run.sweeps[moves], np.concatenate([[0.0], station[1:][moves]])
     edges = [at for rise in over for at in (rise.low, rise.high, *rise.foot)]
     # The valley between two sloped tabs.
-    edges += [(one.high + other.low) / 2.0 for one, other in itertools.combinations(over, 2) if one.sloped]
+    edges += [(one.high + other.low) / 2.0 for one, other in combinations(over, 2) if one.sloped]
     for at in np.unique(edges).tolist():
         points, sweeps, station = _joined(points, sweeps, station, int(np.argmin(np.abs(station - at))))
     if run.closed:

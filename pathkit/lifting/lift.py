@@ -14,18 +14,18 @@ from pathkit.errors import InputError
 from pathkit.findings import Finding
 from pathkit.lifting.board import assumed_board, is_clear_of_zero, nothing_cut
 from pathkit.lifting.chains import CHECK, Chain, chains_of
-from pathkit.lifting.order import Meeting, meetings, plan, reach
+from pathkit.lifting.freedom import with_freedom
+from pathkit.lifting.order import meetings
 from pathkit.lifting.recognise import toolpath_of
-from pathkit.lifting.stacks import repeats, stacked
+from pathkit.lifting.stacks import stacked
 from pathkit.lifting.ways_in import entered, level_by_level
 from pathkit.machine.orientation import to_bench
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job, Setup
 from pathkit.model.stock import Stock
 from pathkit.model.tool import Tool
-from pathkit.model.toolpath import Helix, Toolpath
+from pathkit.model.toolpath import Toolpath
 from pathkit.motion.program import Program
-from pathkit.tolerances import WOOD_BETWEEN
 
 WIDEST: Final = 25.4
 """mm: an inch. A bit of unknown diameter is taken to be that wide, wider than small routers turn (common practice, no
@@ -65,6 +65,7 @@ def lift(
     bits: Bits | None = None,
     stock: Stock | None = None,
     spindle: float | None = None,
+    reversible: bool = False,
     name: str = "lifted",
 ) -> Lifted:
     """Understand a program as a job: toolpaths, their depths, and the order in which they must stay.
@@ -79,7 +80,9 @@ def lift(
     depth one toolpath with levels. Ramps, spirals, helices, pecks and tabs are recognised where a toolpath that has
     them makes the same moves: it is lowered, and held against the file's. All else is a trace, which is cut as it lies.
     Closed laps may begin elsewhere if they were entered where no other cut had made room. Cuts whose ground meets keep
-    their order, and so do a cut that frees a piece and those on it.
+    their order, and so do a cut that frees a piece and those on it. Grooves with wood on both sides, which nothing else
+    touches, may run from their other end; with ``reversible`` every level open cut may, where it does not matter to you
+    on which side of it the bit climbs.
 
     Raises `Refused` for a program that is no sound job: with cuts while the spindle is off, from unknown places, in
     several work offsets; `InputError` if the board is needed and not given.
@@ -90,7 +93,7 @@ def lift(
     """
     expect(
         "lift", program=(program, Program), machine=(machine, Machine), setup=(setup, Setup, NoneType),
-        stock=(stock, Stock, NoneType), bits=(bits, Tool, Mapping, NoneType),
+        stock=(stock, Stock, NoneType), bits=(bits, Tool, Mapping, NoneType), reversible=(reversible, bool),
     )  # fmt: skip
     findings: list[Finding] = []
     stock = stock or program.stock
@@ -108,7 +111,8 @@ def lift(
     tools = _tools(chains.chains, bits, stock.highest_top, findings)
     paths = list(_toolpaths(chains.chains, tools, stock))
     meeting = meetings(paths, stock)
-    job = stacked(name, stock, _with_free_starts(paths, meeting, stock), meeting.pairs)
+    free = with_freedom(paths, meeting, stock, reversible=reversible)
+    job = stacked(name, stock, free, meeting.pairs)
     return Lifted(job, bench, float(np.nanmax(bench.end[:, 2])), len(chains.chains), tuple(findings))
 
 
@@ -169,25 +173,4 @@ def _tools(
                 else f"the file sends bit {number} straight down into the wood: it must cut at its centre"
             )
             findings.append(Finding(check=CHECK, what=what, severity="note"))
-    return found
-
-
-def _with_free_starts(paths: list[Toolpath], meeting: Meeting, stock: Stock) -> list[Toolpath]:
-    """Closed laps that enter solid wood as it is may as well enter it elsewhere."""
-    import shapely
-
-    before: dict[int, list[int]] = {}
-    for first, second in meeting.touch:
-        before.setdefault(second, []).append(first)
-    found = []
-    for at, path in enumerate(paths):
-        # A helix lies beside the curve: elsewhere it would cut other ground.
-        free = path.curve.closed and not path.curve.is_trace and not isinstance(path.entry, Helix)
-        if free and (earlier := before.get(at)):
-            begin = shapely.Point(path.curve.points[0])
-            apart = shapely.distance([plan(paths[k]) for k in earlier], begin)
-            room = [reach(paths[k], stock) + reach(path, stock) + WOOD_BETWEEN for k in earlier]
-            own = [repeats(paths[k], path) for k in earlier]
-            free = not ((apart < room) & ~np.array(own)).any()
-        found.append(replace(path, free_start=True) if free else path)
     return found

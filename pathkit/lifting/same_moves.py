@@ -16,7 +16,7 @@ from pathkit.lifting.chains import Chain, chains_of
 from pathkit.lowering.lower import lower_alone
 from pathkit.model.stock import Stock
 from pathkit.model.toolpath import Toolpath
-from pathkit.tolerances import ROUNDING, SAME_FEED, SAME_MOVE, SAME_PLACE
+from pathkit.tolerances import ROUNDING, SAME_FEED, SAME_HEIGHT, SAME_MOVE, SAME_PLACE
 
 Array = NDArray[np.float64]
 Place = tuple[float, float, float]
@@ -25,12 +25,31 @@ Place = tuple[float, float, float]
 def makes(toolpath: Toolpath, chains: Sequence[Chain], stock: Stock) -> bool:
     """Whether the toolpath's own moves are those of the ``chains``, one after the other, within `SAME_MOVE`."""
     try:
-        own = chains_of(lower_alone(toolpath, stock), stock.top, toolpath.cutting.spindle).chains
+        own = own_moves(toolpath, stock)
     except (ModelError, Refused):
         return False
     top = stock.highest_top
     return len(own) == len(chains) and all(
         same_moves(_low(one, top), _low(other, top)) for one, other in zip(own, chains, strict=True)
+    )
+
+
+def own_moves(toolpath: Toolpath, stock: Stock) -> list[Chain]:
+    """The cuts that a toolpath makes by itself. Raises `Refused` as `lower` does."""
+    return chains_of(lower_alone(toolpath, stock), stock.top, toolpath.cutting.spindle).chains
+
+
+def strung(upper: Sequence[Chain], lower: Sequence[Chain]) -> Chain:
+    """Two cuts of one lap as one: between them the bit goes straight down, and does not lift."""
+    first, second = upper[-1], lower[0]
+    down = bool(first.points[-1, 2] - second.points[0, 2] > SAME_HEIGHT)
+    skip = 0 if down else 1
+    return replace(
+        first,
+        points=np.concatenate([first.points, second.points[skip:]]),
+        sweeps=np.concatenate([first.sweeps, [0.0] * down, second.sweeps]),
+        feeds=np.concatenate([first.feeds, [second.plunge] * down, second.feeds]),
+        rapid=np.concatenate([first.rapid, [False] * down, second.rapid]),
     )
 
 

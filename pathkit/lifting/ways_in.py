@@ -11,8 +11,8 @@ import numpy as np
 
 from pathkit.errors import ModelError
 from pathkit.lifting.chains import Chain
-from pathkit.lifting.heights import Heights, Turn, degrees
-from pathkit.lifting.last_run import Run, curve_of, rises, tabs_of, without_detours
+from pathkit.lifting.heights import Heights, Turn, degrees, evened
+from pathkit.lifting.last_run import Run, curve_of, rises, steepest_detour, tabs_of, without_detours
 from pathkit.lifting.same_moves import makes
 from pathkit.model.curve import Curve
 from pathkit.model.stock import Stock
@@ -32,7 +32,7 @@ def entered(chains: Sequence[Chain], name: str, tool: Tool, stock: Stock) -> Too
         return None
     for at_once in (False, True)[: 1 if len(looks) > 1 else 2]:
         first, last = (replace(look, at_once=at_once) for look in (looks[0], looks[-1]))
-        levels = first.levels if len(looks) == 1 else [look.levels[-1] for look in looks]
+        levels = first.levels if len(looks) == 1 else evened([look.levels[-1] for look in looks], stock.highest_top)
         if not 0 < len(levels) <= MOST_LEVELS or (at_once and first.straight):
             continue
         guesses = _Guesses(first, last, tuple(levels), name, tool, stock)
@@ -100,6 +100,8 @@ class _Guesses:
     def _along(self, run: Run, entries: list[Entry] | None) -> Iterator[Toolpath]:
         """Along the curve of the last run; levels that run it from either end in turn may have begun at the other."""
         run, behind_tabs = without_detours(run)
+        if behind_tabs and run.closed:
+            behind_tabs = max(behind_tabs, steepest_detour(self.last.run_from(0)))
         away = np.hypot(*(run.points[[0, -1], :2] - self.first.chain.points[0, :2]).T)
         both = [run] if run.closed or away[0] <= SAME_MOVE else [run, run.turned]
         for along in both if away[0] <= away[1] else both[::-1]:

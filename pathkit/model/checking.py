@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import cache
 from types import NoneType, UnionType
 from typing import Annotated, Any, ClassVar, Literal, Union, get_args, get_origin
@@ -153,8 +153,10 @@ class Checked:
     def __post_init__(self) -> None:
         kind: Any = type(self)
         faults = Faults(kind.__name__.lower())
-        for name, hint in hints(kind).items():
+        for name, hint, surely in _fields(kind):
             value = getattr(self, name)
+            if surely(value):
+                continue
             fitted = faults.fits(value, hint, name)
             if fitted is not value:
                 object.__setattr__(self, name, fitted)
@@ -179,6 +181,53 @@ def _bare(hint: Any) -> tuple[Any, dict[str, Any]]:
                 limits["empty"] = limit.min_length == 0
         hint = hint.__origin__
     return hint, limits
+
+
+@cache
+def _fields(kind: Any) -> tuple[tuple[str, Any, Callable[[Any], bool]], ...]:
+    return tuple((name, hint, surely_fits(hint)) for name, hint in hints(kind).items())
+
+
+@cache
+def surely_fits(hint: Any) -> Callable[[Any], bool]:
+    """Tells at once of most values that `Faults.fits` would find nothing and give them back as they are.
+
+    False says nothing: that value is looked at by `Faults.fits`, which names each place in it and is slow therefore.
+    Jobs have thousands of values, and nearly all of them fit.
+    """
+    hint, limits = _bare(hint)
+    origin, inner = get_origin(hint), get_args(hint)
+    if origin in (Union, UnionType):
+        kinds = [each for each in inner if each is not NoneType]
+        # What the first type takes is never made into another.
+        first, optional = surely_fits(kinds[0]), len(kinds) < len(inner)
+        return lambda value: first(value) or (value is None and optional)
+    if origin is Literal:
+        words = frozenset(inner)
+        return lambda value: type(value) is str and value in words
+    if origin is tuple:
+        member = surely_fits(inner[0])
+        count = None if inner[-1] is Ellipsis else len(inner)
+        return lambda value: type(value) is tuple and count in (None, len(value)) and all(map(member, value))
+    if origin is frozenset:
+        member = surely_fits(inner[0])
+        return lambda value: type(value) is frozenset and all(map(member, value))
+    if hint is str:
+        return lambda value: type(value) is str and (value != "" or limits.get("empty", False))
+    if hint in (int, float):
+        return _surely_within(hint, **limits)
+    if hint is not Any and isinstance(hint, type):
+        return lambda value: isinstance(value, hint)
+    return lambda value: False  # noqa: ARG005
+
+
+def _surely_within(
+    kind: type, above: float = -math.inf, least: float = -math.inf, most: float = math.inf, below: float = math.inf
+) -> Callable[[Any], bool]:
+    kinds = (float, int) if kind is float else (int,)
+    return lambda value: (
+        type(value) in kinds and math.isfinite(value) and above < value < below and least <= value <= most
+    )
 
 
 def locked(values: ArrayLike, dtype: type = float) -> NDArray[np.float64]:

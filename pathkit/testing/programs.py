@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import cache
 from typing import Any
 
 import numpy as np
@@ -40,6 +41,24 @@ HOSTILE = (
 """Names that must never do anything in a file: comment marks, real-time characters, commands, breaks, every byte."""
 
 
+# Strategies are made once: hypothesis looks at each new one for longer than it draws.
+_PLACES = st.integers(-60_000, 60_000)
+_HEIGHTS = st.integers(-20_000, 20_000)
+_FEEDS = st.integers(1, 50_000)
+_SAFE_HEIGHTS = st.integers(20_000, 40_000)
+_COUNTS = st.integers(0, 12)
+_SIXTHS = st.integers(0, 5)
+_MILLISECONDS = st.integers(1, 9000)
+_SHAPES = {arcs: st.sampled_from(("rapid", "line", "along", "arc") if arcs else ("rapid", "line"))
+           for arcs in (True, False)}  # fmt: skip
+_QUARTERS = {most: st.integers(1, most) for most in (1, 2, 4)}
+_SIGNS = st.sampled_from((1, -1))
+_ARMS = st.integers(10, 9000)
+_OFFSETS = st.integers(-9000, 9000)
+_TRUTHS = st.booleans()
+
+
+@cache
 def hostile_texts() -> st.SearchStrategy[str]:
     """Texts as an attacker might choose them."""
     return st.one_of(st.sampled_from(HOSTILE), st.text(max_size=120))
@@ -145,32 +164,29 @@ def grid_programs(draw: st.DrawFn, capabilities: Capabilities) -> Program:
     """
     mm = MM_PER_UNIT[capabilities.units]
     count = mm / 10.0**capabilities.unit_decimals
-    places = st.integers(-60_000, 60_000)
-    heights = st.integers(-20_000, 20_000)
-    feeds = st.integers(1, 50_000)
-    height = draw(st.integers(20_000, 40_000))
-    here = (draw(places), draw(places), height)
+    height = draw(_SAFE_HEIGHTS)
+    here = (draw(_PLACES), draw(_PLACES), height)
     rows: list[tuple[Any, ...]] = [
         (RAPID, (math.nan, math.nan, height * count), None, 0.0, math.nan),
         (RAPID, _mm(here, count), None, 0.0, math.nan),
     ]
-    speeds = _spindles(capabilities)
+    speeds, or_dwells = _switches(
+        None if capabilities.speed_unit == "rpm" else int(capabilities.full_speed) * 10**capabilities.speed_decimals
+    )
     events: list[tuple[int, Event]] = [(1, draw(speeds))]
-    for _ in range(draw(st.integers(0, 12))):
-        if draw(st.integers(0, 5)) == 0:
-            events.append((len(rows), draw(st.one_of(st.builds(_dwell, st.integers(1, 9000)), speeds))))
-        shape = draw(
-            st.sampled_from(("rapid", "line", "along", "arc") if capabilities.arcs != "none" else ("rapid", "line"))
-        )
-        feed = draw(feeds) / 10.0**capabilities.feed_decimals * mm
+    for _ in range(draw(_COUNTS)):
+        if draw(_SIXTHS) == 0:
+            events.append((len(rows), draw(or_dwells)))
+        shape = draw(_SHAPES[capabilities.arcs != "none"])
+        feed = draw(_FEEDS) / 10.0**capabilities.feed_decimals * mm
         if shape == "arc":
             here, centre, sweep = _quarter_turns(draw, capabilities, here)
             rows.append((ARC, _mm(here, count), (centre[0] * count, centre[1] * count), sweep, feed))
             continue
         if shape == "along" or (shape == "rapid" and not capabilities.slanting_rapids):
-            here = (here[0], draw(places), here[2])
+            here = (here[0], draw(_PLACES), here[2])
         else:
-            here = (draw(places), draw(places), draw(heights))
+            here = (draw(_PLACES), draw(_PLACES), draw(_HEIGHTS))
         rows.append(
             (RAPID, _mm(here, count), None, 0.0, math.nan)
             if shape == "rapid"
@@ -198,13 +214,13 @@ def _quarter_turns(
 ) -> tuple[tuple[int, int, int], tuple[int, int], float]:
     """An arc that ends exactly on the grid: whole quarter turns about a grid point."""
     most = 1 if capabilities.arcs == "radius" else (4 if capabilities.full_circles else 2)
-    quarters = draw(st.integers(1, most)) * draw(st.sampled_from((1, -1)))
-    i = draw(st.integers(10, 9000)) * draw(st.sampled_from((1, -1)))
-    j = 0 if capabilities.arcs == "radius" else draw(st.integers(-9000, 9000))
+    quarters = draw(_QUARTERS[most]) * draw(_SIGNS)
+    i = draw(_ARMS) * draw(_SIGNS)
+    j = 0 if capabilities.arcs == "radius" else draw(_OFFSETS)
     arm = (-i, -j)
     for _ in range(quarters % 4):
         arm = (-arm[1], arm[0])
-    z = draw(st.integers(-20_000, 20_000)) if capabilities.helical and draw(st.booleans()) else here[2]
+    z = draw(_HEIGHTS) if capabilities.helical and draw(_TRUTHS) else here[2]
     centre = (here[0] + i, here[1] + j)
     return (centre[0] + arm[0], centre[1] + arm[1], z), centre, quarters * math.pi / 2
 
@@ -213,12 +229,16 @@ def _mm(place: tuple[int, int, int], count: float) -> tuple[float, float, float]
     return place[0] * count, place[1] * count, place[2] * count
 
 
-def _spindles(capabilities: Capabilities) -> st.SearchStrategy[Spindle]:
-    """Speeds that S can say: whole rpm, or its own steps up to the fastest."""
-    if capabilities.speed_unit == "rpm":
-        return st.builds(Spindle, st.integers(1, int(TOP_SPEED)).map(float), st.just(1))
-    steps = int(capabilities.full_speed) * 10**capabilities.speed_decimals
-    return st.builds(Spindle, st.integers(1, steps).map(lambda step: step * TOP_SPEED / steps), st.just(1))
+@cache
+def _switches(steps: int | None) -> tuple[st.SearchStrategy[Spindle], st.SearchStrategy[Dwell | Spindle]]:
+    """Speeds that S can say, and these or dwells: whole rpm, or ``steps`` of its own up to the fastest."""
+    speeds = (
+        st.integers(1, int(TOP_SPEED)).map(float)
+        if steps is None
+        else st.integers(1, steps).map(lambda step: step * TOP_SPEED / steps)
+    )
+    turning = st.builds(Spindle, speeds, st.just(1))
+    return turning, st.one_of(st.builds(_dwell, _MILLISECONDS), turning)
 
 
 def _dwell(milliseconds: int) -> Dwell:

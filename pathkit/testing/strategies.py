@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import replace
+from functools import cache
 from typing import Any, get_args
 
 from hypothesis import strategies as st
@@ -35,17 +36,31 @@ TOOLS = (
 
 BOARD = (400.0, 300.0)
 
+# Strategies are made once, here and where `cache` stands: hypothesis looks at each new one for longer than it draws.
+_TRUTHS = st.booleans()
+_DEPTHS = st.sampled_from((0.25, 0.5, 0.75))
+_FEEDS = st.sampled_from((900.0, 1500.0))
+_STEPDOWNS = st.sampled_from((None, 1.5, 3.0, 5.0))
+_ENTRIES: st.SearchStrategy[Entry] = st.sampled_from((Plunge(), Peck(2.0), Helix(4.0, 2.0)))
+_DRILLING = {plunging: st.sampled_from([t for t in TOOLS if t.plunges or not plunging]) for plunging in (True, False)}
+_MILLING = st.sampled_from([t for t in TOOLS if t.kind != "drill"])
+
 
 def stocks(*, z_zero: Sequence[str] = ("top", "bed")) -> st.SearchStrategy[Stock]:
     """Boards of 400 × 300 mm, 6 to 18 mm thick, with an underlay, zero on top or on the bed."""
     if unknown := [name for name in z_zero if name not in ("top", "bed")]:
         raise InputError(f"stocks: z_zero has {unknown[0]!r}; give top, bed or both")
+    return _stocks(tuple(z_zero))
+
+
+@cache
+def _stocks(z_zero: tuple[str, ...]) -> st.SearchStrategy[Stock]:
     return st.builds(
         Stock,
         width=st.just(BOARD[0]),
         depth=st.just(BOARD[1]),
         thickness=st.sampled_from((6.0, 9.0, 12.0, 18.0)),
-        z_zero=st.sampled_from(tuple(z_zero)),
+        z_zero=st.sampled_from(z_zero),
         thickness_tolerance=st.sampled_from((0.0, 0.5)),
         underlay=st.sampled_from((1.5, 3.0)),
     )
@@ -59,6 +74,11 @@ def curves(*, closed: bool | None = None, size: tuple[float, float] = (20.0, 120
     low, high = size
     if not 2.0 <= low <= high <= 200.0:
         raise InputError(f"curves: size is {size}; give two lengths from 2 to 200 mm, the smaller first")
+    return _curves(closed, low, high)
+
+
+@cache
+def _curves(closed: bool | None, low: float, high: float) -> st.SearchStrategy[Curve]:
     sides = _lengths(low, high)
     offsets = st.tuples(_lengths(0.0, BOARD[0] - high), _lengths(0.0, BOARD[1] - high))
     rings = st.one_of(
@@ -89,26 +109,25 @@ def toolpaths(
 
 @st.composite
 def _toolpaths(draw: st.DrawFn, stock: Stock, roles: tuple[Role, ...], name: str, parts: tuple[str, ...]) -> Toolpath:
-    role = draw(st.sampled_from(roles))
-    through = role == "outline" or (role in ("slot", "drill", "cut") and draw(st.booleans()))
-    depth = stock.thickness * draw(st.sampled_from((0.25, 0.5, 0.75)))
+    role = draw(_one_of(roles))
+    through = role == "outline" or (role in ("slot", "drill", "cut") and draw(_TRUTHS))
+    depth = stock.thickness * draw(_DEPTHS)
     room = max(stock.lowest_underside - stock.highest_bed, 0.0)
     common: dict[str, Any] = {
-        "cutting": Cutting(feed=draw(st.sampled_from((900.0, 1500.0))), plunge=300.0, spindle=18000.0),
+        "cutting": Cutting(feed=draw(_FEEDS), plunge=300.0, spindle=18000.0),
         "bottom": stock.lowest_underside - min(0.25, room / 2.0) if through else stock.top - depth,
-        "stepdown": draw(st.sampled_from((None, 1.5, 3.0, 5.0))),
-        "part": draw(st.sampled_from((None, *parts))) if parts else None,
+        "stepdown": draw(_STEPDOWNS),
+        "part": draw(_one_of((None, *parts))) if parts else None,
         "role": role,
     }
     if role == "drill":
-        curve = Curve.point(draw(st.tuples(_lengths(0.0, BOARD[0]), _lengths(0.0, BOARD[1]))))
-        entries: tuple[Entry, ...] = (Plunge(), Peck(2.0), Helix(4.0, 2.0))
-        entry = draw(st.sampled_from(entries))
-        tool = draw(st.sampled_from([t for t in TOOLS if t.plunges or isinstance(entry, Helix)]))
+        curve = Curve.point(draw(_places()))
+        entry = draw(_ENTRIES)
+        tool = draw(_DRILLING[not isinstance(entry, Helix)])
         return Toolpath(name, curve, tool, entry=entry, **common)
-    shape = {"outline": True, "finish": True, "slot": False}.get(role, draw(st.booleans()))
-    tool = draw(st.sampled_from([t for t in TOOLS if t.kind != "drill"]))
-    return Toolpath(name, draw(curves(closed=shape)), tool, free_start=draw(st.booleans()), **common)
+    shape = {"outline": True, "finish": True, "slot": False}.get(role, draw(_TRUTHS))
+    tool = draw(_MILLING)
+    return Toolpath(name, draw(curves(closed=shape)), tool, free_start=draw(_TRUTHS), **common)
 
 
 def jobs(
@@ -130,16 +149,14 @@ def jobs(
 @st.composite
 def _jobs(draw: st.DrawFn, least: int, most: int, roles: Sequence[Role] | None, repeats: bool) -> Job:
     stock = draw(stocks())
-    count = draw(st.integers(least, most))
+    count = draw(_counts(least, most))
     paths = [
         draw(toolpaths(stock=stock, roles=roles, name=f"cut {index}", parts=("plate", "lid"))) for index in range(count)
     ]
     if repeats:
-        paths = [part for path in paths for part in (_split_by_depth(path, stock) if draw(st.booleans()) else [path])]
-    ranks = draw(st.permutations(range(len(paths))))
-    pairs = draw(
-        st.lists(st.tuples(st.integers(0, max(len(paths) - 1, 0)), st.integers(0, max(len(paths) - 1, 0))), max_size=3)
-    )
+        paths = [part for path in paths for part in (_split_by_depth(path, stock) if draw(_TRUTHS) else [path])]
+    ranks = draw(_ranks(len(paths)))
+    pairs = draw(_pairs(max(len(paths) - 1, 0)))
     precedence = {
         (paths[a].name, paths[b].name) if ranks[a] < ranks[b] else (paths[b].name, paths[a].name)
         for a, b in pairs
@@ -191,6 +208,32 @@ def _machine(axes: Axes, origin: Corner, park: tuple[float, float] | None) -> Ma
     )
 
 
+@cache
+def _one_of(values: tuple[Any, ...]) -> st.SearchStrategy[Any]:
+    return st.sampled_from(values)
+
+
+@cache
+def _counts(least: int, most: int) -> st.SearchStrategy[int]:
+    return st.integers(least, most)
+
+
+@cache
+def _ranks(count: int) -> st.SearchStrategy[list[int]]:
+    return st.permutations(range(count))
+
+
+@cache
+def _pairs(last: int) -> st.SearchStrategy[list[tuple[int, int]]]:
+    return st.lists(st.tuples(_counts(0, last), _counts(0, last)), max_size=3)
+
+
+@cache
+def _places() -> st.SearchStrategy[tuple[float, float]]:
+    return st.tuples(_lengths(0.0, BOARD[0]), _lengths(0.0, BOARD[1]))
+
+
+@cache
 def _lengths(low: float, high: float) -> st.SearchStrategy[float]:
     """Multiples of `GRID` from ``low`` to ``high``."""
     return st.integers(math.ceil(low / GRID), math.floor(high / GRID)).map(lambda n: n * GRID)

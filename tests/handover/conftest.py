@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from pathkit.handover.build import build
+from pathkit.handover.build import build, build_orders
 from pathkit.handover.result import BuildResult
-from pathkit.jobs.demo import demo_machines, demo_passes
+from pathkit.jobs.demo import demo_machines, demo_orders, demo_passes
 from pathkit.model.job import Job
 from tests.demo import demo_plates
 from tests.handover.folders import tree
@@ -36,6 +36,14 @@ def plate_built(one_plate: Job, tmp_path_factory: pytest.TempPathFactory) -> Ite
 def plate_folder(plate_built: BuildResult) -> Path:
     """The folder of that build. Copy it before you change anything in it."""
     return plate_built.out
+
+
+@pytest.fixture(scope="session")
+def demo_built(tmp_path_factory: pytest.TempPathFactory) -> BuildResult:
+    """The whole demo for its three machines, in as short a travel as is found at once. Copy what you change."""
+    made = build_orders(demo_orders(effort=0), tmp_path_factory.mktemp("demo") / "out")
+    assert made.ok, made.findings
+    return made
 
 
 @pytest.fixture(scope="session")

@@ -10,6 +10,8 @@ from typing import Any
 
 import pytest
 
+from pathkit.cli.showing import tell, units_of
+from pathkit.findings import Finding
 from pathkit.handover.build import build_orders
 from pathkit.handover.pages.file_picture import file_picture
 from pathkit.handover.pages.names import area_name, force_name, pressure_name
@@ -22,9 +24,9 @@ from pathkit.handover.support.explaining import explain
 from pathkit.handover.support.mail import as_mail
 from pathkit.jobs.demo import demo_file
 from pathkit.jobs.handout import of_piece, piece_order
-from pathkit.jobs.planning import orders_of
 from pathkit.registry import load_machine
 from pathkit.texts.language import LANGUAGES, Language
+from tests.handover.folders import sheet_in
 
 NAMES = ("4 mm end mill",)
 """What people have called their things, whatever the unit."""
@@ -32,23 +34,10 @@ NAMES = ("4 mm end mill",)
 METRIC = re.compile(r"\d\s*(?:mm²|mm/min|mm|cm|m|km|N|N/mm²)(?![\w/²])")
 
 
-@pytest.fixture(scope="module")
-def built(tmp_path_factory: pytest.TempPathFactory) -> BuildResult:
-    orders = orders_of(demo_file(), [load_machine("portrait-inch")], effort=0)
-    made = build_orders(orders, tmp_path_factory.mktemp("inches") / "out")
-    assert made.ok, made.findings
-    return made
-
-
-@pytest.fixture(scope="module")
-def folder(built: BuildResult) -> Folder:
-    return built.folders[0]
-
-
-@pytest.fixture(scope="module")
-def home(built: BuildResult) -> Path:
-    """Where the files of the folder are."""
-    return built.out / built.folders[0].name
+def in_inches(built: BuildResult) -> tuple[Folder, Path]:
+    """The folder for a machine in inches, and where its files are."""
+    (folder,) = (each for each in built.folders if each.machine.units == "inch")
+    return folder, built.out / folder.name
 
 
 def metric(text: str) -> list[str]:
@@ -68,9 +57,10 @@ def words_of(page: str) -> str:
 
 
 @pytest.mark.parametrize("code", LANGUAGES)
-def test_pages_are_in_inches(folder: Folder, home: Path, code: Any) -> None:
+def test_pages_are_in_inches(demo_built: BuildResult, code: Any) -> None:
+    folder, home = in_inches(demo_built)
     say = Language(code)
-    sheet = sheet_page(replace(folder, order=replace(folder.order, language=say))).decode("utf-8")
+    sheet = sheet_in(folder, code).decode("utf-8")
     assert metric(words_of(sheet)) == []
     assert len(re.findall(r"\d in\b", words_of(sheet))) > 20
     one = seen(home / folder.cut_file)
@@ -79,17 +69,36 @@ def test_pages_are_in_inches(folder: Folder, home: Path, code: Any) -> None:
     assert re.search(r"\d ft\b", picture)
 
 
-def test_the_index_has_each_board_in_its_machines_unit(built: BuildResult) -> None:
-    words = words_of((built.out / "index.html").read_text(encoding="utf-8"))
+@pytest.mark.parametrize("code", LANGUAGES)
+def test_findings_are_in_inches(demo_built: BuildResult, code: Any, capsys: pytest.CaptureFixture[str]) -> None:
+    """The sheet and the terminal tell them in inches; as data they stay in mm."""
+    folder, _ = in_inches(demo_built)
+    narrow = "its tabs are only 2 mm wide, since it has no room for 3 mm"
+    noted = "the bit of 3 mm at the 2000 mm/min of a plugin stays"
+    what = [Finding(check="tabs", what=each, severity="warning") for each in (narrow, noted)]
+    said = sheet_page(replace(folder, findings=tuple(what), order=replace(folder.order, language=Language(code))))
+    words = words_of(said.decode("utf-8"))
+    assert Language(code).number("0.0787 in") in words
+    assert narrow not in words
+    assert noted in words
+    tell([what[0].at(file=f"{folder.name}/a.nc"), what[0].at(file="job.toml")], units=units_of([folder]))
+    assert capsys.readouterr().out.count("only 0.0787 in wide") == 2
+    assert what[0].as_dict()["what"] == narrow
+
+
+def test_the_index_has_each_board_in_its_machines_unit(demo_built: BuildResult) -> None:
+    words = words_of((demo_built.out / "index.html").read_text(encoding="utf-8"))
     assert "17.32 × 20.47 × 0.3543 in (440 × 520 × 9 mm)" in words
+    assert "440 × 240 × 9 mm" in words
 
 
 @pytest.mark.parametrize("code", LANGUAGES)
-def test_letters_are_in_inches(folder: Folder, home: Path, code: Any) -> None:
+def test_letters_are_in_inches(plate_built: BuildResult, code: Any) -> None:
+    folder, home = in_inches(plate_built)
     say = Language(code)
     path = home / folder.cut_file
     lines = path.read_text(encoding="ascii").splitlines()
-    for number in range(1, len(lines), 97):
+    for number in range(1, len(lines), 3):
         told = "\n".join(as_mail(explain(path, number, say=say), say))
         if not lines[number - 1].startswith("("):
             assert metric(" ".join(told.split())) == [], lines[number - 1]
@@ -97,20 +106,26 @@ def test_letters_are_in_inches(folder: Folder, home: Path, code: Any) -> None:
     assert metric(" ".join((*made.questions, *use_of_piece(folder.machine, say)))) == []
 
 
-@pytest.mark.parametrize("code", LANGUAGES)
-def test_a_test_piece_is_told_in_inches(tmp_path: Path, code: Any) -> None:
+@pytest.fixture(scope="module")
+def piece(tmp_path_factory: pytest.TempPathFactory) -> Folder:
+    """The test piece for the demo's fit."""
     order = piece_order(demo_file(), of_piece(load_machine("portrait-inch")))
-    made = build_orders([replace(order, language=Language(code))], tmp_path / "out")
+    made = build_orders([order], tmp_path_factory.mktemp("piece") / "out")
     assert made.ok, made.findings
-    words = words_of(sheet_page(made.folders[0]).decode("utf-8"))
+    return made.folders[0]
+
+
+@pytest.mark.parametrize("code", LANGUAGES)
+def test_a_test_piece_is_told_in_inches(piece: Folder, code: Any) -> None:
+    words = words_of(sheet_in(piece, code).decode("utf-8"))
     assert metric(words) == []
     assert Language(code).number("0.003937 in (0.1 mm)") in words
 
 
-def test_the_preview_counts_in_inches(browser: Any, home: Path) -> None:
+def test_the_preview_counts_in_inches(browser: Any, demo_built: BuildResult) -> None:
     """A cut 4 mm deep is 4 / 25.4 = 0.157 in deep; the feed is 2560 / 25.4 = 100.8 in/min."""
     page = browser.new_page(viewport={"width": 1000, "height": 900})
-    page.goto((home / PREVIEW).as_uri())
+    page.goto((in_inches(demo_built)[1] / PREVIEW).as_uri())
     page.wait_for_selector("html[data-ready]")
     told = []
     for share in (0.01, 0.2, 0.3, 0.6, 0.9, 1.0):

@@ -10,12 +10,15 @@ from typing import Any
 import pytest
 
 from pathkit.handover.build import build_orders
+from pathkit.handover.pages.render import sheet_page
+from pathkit.handover.result import BuildResult
 from pathkit.handover.revision import SHEET
-from pathkit.jobs.demo import demo_file, demo_text
+from pathkit.jobs.demo import demo_text
 from pathkit.jobs.planning import orders_of
 from pathkit.jobs.reading import JobFile, job_file_of
 from pathkit.registry import load_machine
-from pathkit.texts.language import LANGUAGES, Code, Language
+from pathkit.texts.language import LANGUAGES, Code
+from tests.handover.folders import sheet_in
 
 PAPERS = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
 BESIDE = 18.0
@@ -90,9 +93,8 @@ photos = ["plate.jpg", { file = "seen.png", caption = "in use" }]
 """
 
 
-def sheet_of(file: JobFile, machine: str, out: Path, code: Code = "en") -> Path:
+def sheet_of(file: JobFile, machine: str, out: Path) -> Path:
     (order,) = orders_of(file, [load_machine(machine)], effort=0)
-    order = replace(order, language=Language(code))
     result = build_orders([order], out / "out")
     assert result.ok, result.findings
     path = out / "sheet.html"
@@ -123,19 +125,28 @@ def printed(browser: Any, sheet: Path) -> dict[str, int]:
 
 @pytest.mark.parametrize("code", LANGUAGES)
 @pytest.mark.parametrize("machine", ["grbl-front-left", "portrait-inch"])
-def test_the_demo_takes_two_pages(browser: Any, tmp_path: Path, machine: str, code: Code) -> None:
-    assert printed(browser, sheet_of(demo_file(), machine, tmp_path, code)) == {"A4": 2, "Letter": 2}
+def test_the_demo_takes_two_pages(
+    browser: Any, demo_built: BuildResult, tmp_path: Path, machine: str, code: Code
+) -> None:
+    (folder,) = (each for each in demo_built.folders if each.name == machine)
+    assert sheet_page(folder) == folder.files[SHEET]
+    (tmp_path / "sheet.html").write_bytes(sheet_in(folder, code))
+    assert printed(browser, tmp_path / "sheet.html") == {"A4": 2, "Letter": 2}
 
 
 @pytest.mark.parametrize("code", LANGUAGES)
-def test_photos_and_supplies_find_room(browser: Any, tmp_path: Path, code: Code) -> None:
+def test_photos_and_supplies_find_room(browser: Any, demo_built: BuildResult, tmp_path: Path, code: Code) -> None:
     """With all of it a German sheet takes a third page of Letter, which is 18 mm shorter than A4."""
     image = pytest.importorskip("PIL.Image", reason="Pillow is not installed")
     for name, size in (("plate.jpg", (1200, 900)), ("seen.png", (900, 1200))):
         image.new("RGB", size, (200, 180, 140)).save(tmp_path / name)
     file = job_file_of(demo_text() + ABOUT, "cable-tidy.toml", tmp_path)
+    (order,) = orders_of(file, [load_machine("grbl-front-left")], effort=0)
+    (folder,) = (each for each in demo_built.folders if each.name == "grbl-front-left")
+    folder = replace(folder, order=replace(folder.order, about=order.about, photos=order.photos))
+    (tmp_path / "sheet.html").write_bytes(sheet_in(folder, code))
     letter = {"en": 2, "de": 3}[code]
-    assert printed(browser, sheet_of(file, "grbl-front-left", tmp_path, code)) == {"A4": 2, "Letter": letter}
+    assert printed(browser, tmp_path / "sheet.html") == {"A4": 2, "Letter": letter}
 
 
 @pytest.mark.parametrize("bits", [1, 3, 5])

@@ -9,19 +9,18 @@ from typing import Any, get_args
 
 import pytest
 
-from pathkit.handover.build import build_orders
 from pathkit.handover.chooser import build_handout
 from pathkit.handover.pages.board_drawing import DepthKey, board_drawing
 from pathkit.handover.pages.file_picture import file_picture
 from pathkit.handover.pages.part_drawing import letters_of
 from pathkit.handover.pages.picture import board_picture
-from pathkit.handover.pages.render import BOARD_ROOM, sheet_page
+from pathkit.handover.pages.render import BOARD_ROOM
 from pathkit.handover.pages.seen_file import seen_texts
-from pathkit.handover.result import Folder
+from pathkit.handover.result import BuildResult, Folder
 from pathkit.handover.revision import PREVIEW
-from pathkit.jobs.demo import demo_orders
 from pathkit.machine.profile import Corner
 from pathkit.texts.language import LANGUAGES, Language
+from tests.handover.folders import sheet_in
 from tests.handover.test_handout import FEW, LEAST, file_of
 
 # Boxes of texts are as tall as their lines, which is more than their letters: 0.8 of a font's size above the line and
@@ -47,10 +46,8 @@ COVERED = """() => [...document.querySelectorAll('svg')].flatMap((svg, number) =
 
 
 @pytest.fixture(scope="module")
-def folders(tmp_path_factory: pytest.TempPathFactory) -> tuple[Folder, ...]:
-    made = build_orders(demo_orders(effort=0), tmp_path_factory.mktemp("apart") / "out")
-    assert made.ok, made.findings
-    return made.folders
+def folders(demo_built: BuildResult) -> tuple[Folder, ...]:
+    return demo_built.folders
 
 
 def shown(browser: Any, path: Path) -> tuple[list[str], int]:
@@ -69,9 +66,7 @@ def test_no_text_of_a_sheet_covers_another(
     browser: Any, folders: tuple[Folder, ...], tmp_path: Path, code: Any
 ) -> None:  # fmt: skip
     for folder in folders:
-        (tmp_path / "sheet.html").write_bytes(
-            sheet_page(replace(folder, order=replace(folder.order, language=Language(code))))
-        )
+        (tmp_path / "sheet.html").write_bytes(sheet_in(folder, code))
         found, count = shown(browser, tmp_path / "sheet.html")
         assert (folder.name, found) == (folder.name, [])
         assert count > 40

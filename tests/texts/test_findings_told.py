@@ -15,11 +15,10 @@ GERMAN = Language("de")
 NAMES = {"what", "fix", "remedy"}
 RAISED = {"InputError", "UnknownName", "OutputError"}
 MOST_LEFT = {
-    "cli": 2,
     "door": 2,
     "forms": 1,
     "geometry": 1,
-    "jobs": 98,
+    "jobs": 97,
     "lowering": 12,
     "machine": 22,
     "model": 18,

@@ -107,7 +107,7 @@ def _parts(order: Order, job: Job) -> str:
 def warnings(folder: Folder) -> list[str]:
     """What the build warns of, and what the proof of the file does."""
     every = (reports.bare(f) for f in (*folder.findings, *folder.proof.findings) if f.severity == "warning")
-    return list(dict.fromkeys(said(f, folder.order.language) for f in every))
+    return list(dict.fromkeys(said(f, folder.order.language, folder.machine.units) for f in every))
 
 
 def zero(job: Job, machine: Machine, say: Language = ENGLISH) -> list[str]:
@@ -244,20 +244,20 @@ def measured(seen: Seen, say: Language = ENGLISH) -> str:
 
 def not_proved(folder: Folder) -> list[str]:
     """What the proof of this very file leaves open, and what no proof of a text can show."""
-    say = folder.order.language
+    say, units = folder.order.language, folder.machine.units
     checks = [*folder.proof.checks, *folder.twin_proof.checks]
     left = [check for check in checks if check.status in ("not proved", "not run")]
     lines = []
     if folder.job.by_beam:
         left, lines = [check for check in left if check.name not in FOR_BITS], [beam.not_run(say)]
-    whys = ((in_words(check.name, say), in_words(check.reason or check.limits, say)) for check in left)
+    whys = ((in_words(check.name, say), in_words(check.reason or check.limits, say, units)) for check in left)
     lines += [say("sheet-not-proved-check", check=name, why=why) for name, why in whys]
     # What a fit does not move stands with the fit, among the facts.
     told = (finding for finding in folder.findings if finding.severity == "note" and finding.check != CHECK)
     notes = [finding.what for finding in told]
-    lines += [in_words(what, say) for what in notes if not what.startswith(NOTED)]
+    lines += [in_words(what, say, units) for what in notes if not what.startswith(NOTED)]
     for first, more in grouped(f for f in folder.order.placed(folder.proof.findings) if f.severity == "note"):
-        what = in_words(first.what, say)
+        what = in_words(first.what, say, units)
         lines.append(say("sheet-and-more", what=what, count=len(more)) if more else what)
     return [*dict.fromkeys(lines), *(in_words(what, say) for what in NOT_PROVED)]
 

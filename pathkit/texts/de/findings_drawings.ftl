@@ -88,6 +88,7 @@ findings_drawings-svg-length-fix = geben Sie eine einfache Zahl an, in Einheiten
 findings_drawings-svg-transform = transform { $text } ist nicht zu lesen: { $error }
 findings_drawings-svg-transform-fix = wenden Sie Transformationen in der Zeichnung an
 findings_drawings-svg-points = points ist { $text }, keine Zahlenpaare
+findings_drawings-path-syntax = kein Pfad in der Syntax von SVG: { $error }
 findings_drawings-path-no-command = kein Pfad in der Syntax von SVG: Er hat keinen Befehl
 findings_drawings-path-begins = kein Pfad in der Syntax von SVG: Er beginnt mit { $text }, nicht mit M
 findings_drawings-path-strange = kein Pfad in der Syntax von SVG: { $text } ist kein Befehl

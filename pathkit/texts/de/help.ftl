@@ -100,6 +100,9 @@ help-travel-is-put-in-a = Die Leerwege werden besser geordnet, und es wird nachg
 help-profile-toml-or-name-of-the = Profil (.toml) oder Name der Maschine, für die geschrieben wird.
 help-folder-to-write = Ordner, der geschrieben wird.
 help-the-bit-6-1-4in = Der Fräser: 6, 1/4in; bei mehreren jeder mit seiner Nummer: 1=6.
+help-the-same-for-a-bit = Dasselbe für einen Fräser mit runder Stirn.
+help-the-same-for-one-with = Dasselbe für einen mit einer Spitze: 12x60, 1=12x60.
+help-feeds-follow-the-load = Vorschübe folgen dem Eingriff: mindestens 0.7 derer von IN; 0.7-1.2, auch schneller.
 help-its-flutes-2-for-several = Seine Schneiden: 2; bei mehreren Fräsern jeder mit seiner Nummer: 1=2.
 help-dialect-in-was-written-in = Dialekt, in dem IN geschrieben ist, falls Steuerungen sie verschieden lesen.
 help-which-way-in-s-axes = Wohin die Achsen von IN laufen; sonst right,away,up.

@@ -95,6 +95,7 @@ findings_drawings-svg-length-fix = give a plain number, in units of the drawing
 findings_drawings-svg-transform = transform { $text } cannot be read: { $error }
 findings_drawings-svg-transform-fix = flatten transforms in the drawing
 findings_drawings-svg-points = points are { $text }, not pairs of numbers
+findings_drawings-path-syntax = not a path in SVG's syntax: { $error }
 findings_drawings-path-no-command = not a path in SVG's syntax: it has no command
 findings_drawings-path-begins = not a path in SVG's syntax: it begins with { $text }, not with M
 findings_drawings-path-strange = not a path in SVG's syntax: { $text } is not a command
