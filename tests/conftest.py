@@ -91,3 +91,18 @@ def browser() -> Iterator[Any]:
     """A Chromium. Close the pages that you open in it."""
     with chromium() as started:
         yield started
+
+
+@pytest.fixture(scope="session")
+def one_page(browser: Any) -> Any:
+    """A page for tests that load a file and look at it: to open another takes ten times as long as to load into it."""
+    return browser.new_page()
+
+
+@pytest.fixture
+def page(one_page: Any) -> Iterator[Any]:
+    """That page, of a usual size and as on a screen."""
+    one_page.set_viewport_size({"width": 1280, "height": 720})
+    one_page.emulate_media(media="null")
+    yield one_page
+    one_page.goto("about:blank")
