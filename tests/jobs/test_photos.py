@@ -59,7 +59,7 @@ def refused(folder: Path, name: str) -> str:
 
 @pytest.mark.parametrize("kind", ["JPEG", "PNG", "WEBP"])
 def test_a_photo_is_made_small_and_the_same_bytes_every_time(tmp_path: Path, kind: str) -> None:
-    (tmp_path / "a.bin").write_bytes(saved(picture(3000, 2000), kind))
+    (tmp_path / "a.bin").write_bytes(saved(picture(1500, 1000), kind))
     (one,), (again,) = asking(tmp_path, "['a.bin']"), asking(tmp_path, "['a.bin']")
     assert one == again
     for use, (side, most) in WIDE.items():
@@ -191,7 +191,7 @@ photos = ["a.jpg", { file = "b.jpg", caption = "in use" }]
 
 def test_they_stand_on_the_page_and_on_each_sheet_and_the_page_stays_light(tmp_path: Path) -> None:
     for seed, name in enumerate(("a.jpg", "b.jpg")):
-        (tmp_path / name).write_bytes(saved(picture(2000, 1500, seed=seed), "JPEG", quality=95))
+        (tmp_path / name).write_bytes(saved(picture(1200, 900, seed=seed), "JPEG", quality=95))
     text = JOB.replace("directions", "") + HANDOUT
     pages = []
     for name in ("one", "two"):
