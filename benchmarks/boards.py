@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from pathkit.tour import Item, Metric, Problem
 
 Random = np.random.Generator
+Points = NDArray[np.float64]
 STARTS = 8  # candidate starts of a closed contour
 RETRACT = 5.0  # what one retract costs, in mm of travel
 
@@ -32,6 +33,41 @@ def drill(count: int, random: Random) -> Problem:
     grid = np.argwhere(np.ones((side, side))) * 5.0
     chosen = np.sort(random.permutation(len(grid))[:count])
     return Problem.from_points(grid[chosen], start=(0.0, 0.0), name=f"drill:{count}")
+
+
+def rows(count: int, random: Random) -> Problem:
+    """A board of parts with many legs: two rows of holes at a fine pitch for each, with wide gaps between parts."""
+    spots: list[Points] = []
+    side = int(np.ceil(np.sqrt(count / 60.0)))
+    for part in range(4 * side * side):
+        legs, across = 4 + 4 * int(random.integers(8)), 4 * int(random.integers(1, 4))
+        corner = np.array([part % (2 * side), part // (2 * side)]) * 60.0 + random.integers(0, 12, 2)
+        two = np.stack(np.meshgrid(np.arange(legs) * 1.5, [0.0, across]), axis=-1).reshape(-1, 2)
+        spots.append(corner + (two if random.random() < 0.7 else two[:, ::-1]))
+    return _drilled(spots, count, "rows")
+
+
+def clusters(count: int, random: Random) -> Problem:
+    """Dense fields of holes on grids of their own, few and far between, and lone rows that join some of them."""
+    fields = max(count // 100, 3)
+    spots: list[Points] = []
+    centres = random.integers(0, 40, (fields, 2)) * 50.0
+    for k, centre in enumerate(centres):
+        pitch = float(random.choice([1.0, 1.5, 2.5]))
+        wide, tall = (int(x) for x in random.integers(6, 20, 2))
+        field = np.stack(np.meshgrid(np.arange(wide), np.arange(tall)), axis=-1).reshape(-1, 2) * pitch
+        spots.append(centre + field[random.random(len(field)) < 0.85])
+        step = np.arange(0.0, 1.0, 1.0 / float(random.integers(8, 30)))[:, None]
+        spots.append(np.rint(centre + step * (centres[k - 1] - centre)))
+    return _drilled(spots, count, "clusters")
+
+
+def _drilled(spots: list[Points], count: int, kind: str) -> Problem:
+    """A closed tour over ``count`` of the spots, each once; more made the same way elsewhere where they are too few."""
+    at = np.unique(np.vstack(spots), axis=0)
+    while len(at) < count:
+        at = np.unique(np.vstack([at, at + np.array([np.ptp(at[:, 0]) + 50.0, 0.0])]), axis=0)
+    return Problem.from_points(at[:count], closed=True, name=f"{kind}:{count}")
 
 
 def engraving(count: int, random: Random) -> Problem:
@@ -89,6 +125,8 @@ def _ruled(items: list[Item], pairs: list[tuple[int, int]], count: int, kind: st
 KINDS: dict[str, Callable[[int, Random], Problem]] = {
     "points": points,
     "drill": drill,
+    "rows": rows,
+    "clusters": clusters,
     "engraving": engraving,
     "plates": plates,
     "outlines": outlines,

@@ -8,6 +8,7 @@ import click
 
 from pathkit.cli.progress import Progress
 from pathkit.cli.showing import DONE, JSON
+from pathkit.cli.spoken import echo
 
 
 @click.command()
@@ -19,7 +20,7 @@ def warm(workers: int | None, as_json: bool) -> int:
     if as_json:
         click.echo(json.dumps({"compiled": compiled}, indent=1))
     elif not compiled:
-        click.echo("nothing to compile")
+        echo("nothing to compile")
     return DONE
 
 
@@ -31,7 +32,6 @@ def compile_ahead(quiet: bool, workers: int | None = None) -> tuple[str, ...]:
     if not names:
         return ()
     if not quiet:
-        what = f"compiling for the first time, once, takes about a minute: {', '.join(names)}"
-        click.echo(what, err=True)
+        echo(f"compiling for the first time, once, takes about a minute: {', '.join(names)}", err=True)
     with Progress(quiet) as progress:
         return warming.warm(workers=workers, progress=progress)

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Sequence
 from typing import Final, TypeVar
 
 import click
 
+from pathkit.cli.spoken import told
 from pathkit.errors import InputError
 from pathkit.units import MM_PER_UNIT
 
@@ -37,7 +39,7 @@ class Asking:
             raise InputError(f"{flag} is missing; --json asks no questions")
         self.asked = True
         while True:
-            answer = str(click.prompt(question, default=example, err=True)).strip()
+            answer = str(click.prompt(told(question), default=example, err=True)).strip()
             try:
                 return read(answer)
             except InputError as error:
@@ -47,13 +49,20 @@ class Asking:
         """One of ``choices``; with a ``usual`` one, that is taken unless something else is asked anyway."""
         if given is None and usual is not None and not self.asked:
             return usual
-        if given is None and not self.silent:
-            self.asked = True
-            given = str(click.prompt(question, type=click.Choice(list(choices)), default=usual, err=True))
-        if given is None or given not in choices:
-            what = "is missing" if given is None else f"is {given!r}"
-            raise InputError(f"{flag} {what}; one of: {', '.join(choices)}")
-        return given
+        if given is None and self.silent:
+            raise InputError(f"{flag} is missing; one of: {', '.join(choices)}")
+        asks = given is None
+        while True:
+            answer = given
+            if answer is None:
+                self.asked = True
+                answer = str(click.prompt(f"{told(question)} ({', '.join(choices)})", default=usual, err=True)).strip()
+            if answer in choices:
+                return answer
+            error = InputError(f"{flag} is {answer!r}; one of: {', '.join(choices)}")
+            if not asks:
+                raise error
+            tell_again(error, flag)
 
     def rest(self, flag: str, given: str | None, question: str, example: str, read: Callable[[str], T], usual: T) -> T:
         """As `value`, for what may be left out: then it is ``usual``, and it is asked for only if something else is."""
@@ -63,14 +72,15 @@ class Asking:
 
     def sure(self, what: str) -> bool:
         """Whether somebody who can be asked says yes."""
-        return bool(click.confirm(what, default=False, err=True))
+        return bool(click.confirm(told(what), default=False, err=True))
 
 
 def tell_again(error: InputError, flag: str = "") -> None:
     """Tell what is wrong with an answer. No option was given, so none is named."""
     for finding in error.findings:
-        said = f"{finding.what} ({finding.fix})" if finding.fix else finding.what
-        said = said.removeprefix(f"{flag} is ")
+        what, fix = told(finding.what), told(finding.fix)
+        # Each language of the catalogues has its own verb.
+        said = re.sub(rf"^{re.escape(flag)} (?:is|ist) ", "", f"{what} ({fix})" if fix else what) if flag else what
         click.echo(f"  {said.replace(f'{flag} ', '').replace(f'{flag}=', '') if flag else said}", err=True)
 
 

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 import click
 
 from pathkit.cli.showing import DONE, FAILED, FORCE, JSON, LANGUAGE, tell
+from pathkit.cli.spoken import echo
 from pathkit.errors import InputError
 from pathkit.texts.language import Language
 
@@ -41,9 +42,10 @@ def resume(file: Path, toolpath: str, out: Path, language: Language | None, forc
     if as_json:
         click.echo(json.dumps({**made.as_dict(), "out": str(out)}, indent=1))
         return DONE
-    tell(made.findings, quiet=True)
-    click.echo(f"{out}: {len(made.job.toolpaths)} toolpaths from {toolpath!r} on, proved; air cut {made.air_file}")
-    click.echo("\nBefore you start:")
+    tell(made.findings, quiet=True, units=made.machine.units)
+    echo(f"{out}: {len(made.job.toolpaths)} toolpaths from {toolpath!r} on, proved; air cut {made.air_file}")
+    click.echo()
+    echo("Before you start:")
     for line in made.before_you_resume:
         click.echo(f"  - {line}")
     return DONE
@@ -107,9 +109,7 @@ def _rehearse(job_file: Path, machine: str, out: Path, wishes: Wishes, force: bo
     if as_json:
         click.echo(json.dumps({**made.as_dict(), "out": str(out)}, indent=1))
         return DONE
-    click.echo(
-        f"{out}: {made.letter_file} and {made.rectangle_file}, proved to stay in the air; {' '.join(page)} shows them"
-    )
+    echo(f"{out}: {made.letter_file} and {made.rectangle_file}, proved to stay in the air; {' '.join(page)} shows them")
     for number, question in enumerate(made.questions, 1):
         click.echo(f"  {number}. {question}")
     return DONE
@@ -128,11 +128,11 @@ def _test_piece(job_file: Path, machine: str, out: Path, wishes: Wishes, force: 
     if as_json:
         click.echo(json.dumps(result.as_dict(), indent=1))
         return DONE if result.ok else FAILED
-    tell(result.told)
+    tell(result.told, units=order.machine.units)
     if not result.ok:
         return FAILED
     (folder,) = result.folders
-    click.echo(f"{out}: {folder.name}/{folder.cut_file}, proved: {folder.verdict}; its sheet is {folder.sheet_file}")
+    echo(f"{out}: {folder.name}/{folder.cut_file}, proved: {folder.verdict}; its sheet is {folder.sheet_file}")
     for number, line in enumerate(use_of_piece(order.machine, order.language), 1):
         click.echo(f"  {number}. {line}")
     return DONE
@@ -148,6 +148,6 @@ def _record(machine: str, letter_reads: bool, rectangle_fits: bool, as_json: boo
         told = [finding.as_dict() for finding in findings]
         click.echo(json.dumps({"ok": not findings, "machine": changed.name, "rehearsed": values, "findings": told}))
     else:
-        click.echo(f"{machine}: the answer is stored in [rehearsed]")
-        tell(findings)
+        echo(f"{machine}: the answer is stored in [rehearsed]")
+        tell(findings, units=changed.units)
     return FAILED if findings else DONE

@@ -13,10 +13,11 @@ import click
 
 from pathkit.cli.ahead import compile_ahead
 from pathkit.cli.progress import Progress
-from pathkit.cli.showing import DONE, FAILED, FORCE, JSON, LANGUAGE, QUIET, WRONG, length, show_table, tell
+from pathkit.cli.showing import DONE, FAILED, FORCE, JSON, LANGUAGE, QUIET, WRONG, length, show_table, tell, units_of
+from pathkit.cli.spoken import echo, figure, spoken, told
 from pathkit.errors import InputError
-from pathkit.texts.language import Language
-from pathkit.units import clock
+from pathkit.texts.language import ENGLISH, Language
+from pathkit.units import MM_PER_INCH, clock
 
 if TYPE_CHECKING:
     from concurrent.futures import Executor
@@ -29,6 +30,10 @@ _EFFORT = click.option(
 )
 _DROP = click.option("--drop-others", is_flag=True, help="Remove other machines' folders of earlier builds.")
 _ZIP = click.option("--zip", "as_zip", is_flag=True, help="Also write OUT.zip beside OUT: one file to send.")
+_KEEP = click.option(
+    "--keep-order", metavar="FOLDER", type=click.Path(path_type=Path),
+    help="Keep the order of cuts of the build in FOLDER (which may be OUT) where a new one saves little.",
+)  # fmt: skip
 _SEED = click.option(
     "--seed", type=click.IntRange(min=0), help="Seed; the same seed gives the same files. The job's, or 0."
 )
@@ -69,6 +74,7 @@ def demo(
 )
 @LANGUAGE
 @_ZIP
+@_KEEP
 @_EFFORT
 @_SEED
 @FORCE
@@ -78,7 +84,8 @@ def demo(
 def build(  # noqa: PLR0913 - each is an option of the command
     job_file: Path, machines: tuple[str, ...], out: str, bits: tuple[str, ...], without: tuple[str, ...],
     turn: int | None, zero: str | None, tabs: bool, workers: int | None, language: Language | None,
-    as_zip: bool, effort: int | None, seed: int | None, force: bool, drop_others: bool, quiet: bool, as_json: bool,
+    as_zip: bool, keep_order: Path | None, effort: int | None, seed: int | None, force: bool, drop_others: bool,
+    quiet: bool, as_json: bool,
 ) -> int:  # fmt: skip
     """Make proved files and a setup sheet for each machine from JOB (TOML or JSON), in folders of OUT.
 
@@ -101,6 +108,10 @@ def build(  # noqa: PLR0913 - each is an option of the command
     placed = turn is not None or zero is not None
     setup = Setup(turn=turn or 0, zero_at=None if zero is None else _triple(zero)) if placed else None
     orders = orders_for(job_file, profiles, Wishes(setup, bits, tabs, effort, seed, without, language=language))
+    if keep_order is not None:
+        from pathkit.handover.earlier import keeping_order
+
+        orders = keeping_order(orders, keep_order)
     if as_zip and "://" in out:
         raise InputError(f"--out {out!r} is a URL; --zip needs a folder of this computer")
     how = _Run(force, drop_others, quiet, as_json)
@@ -155,7 +166,8 @@ def _build_each(build: Callable[[Any, Any], Iterator[Variant]], out: str, worker
     done = [shown[k] for k in sorted(shown)]
     failed = [variant for variant in done if not variant.ok]
     beams = [variant.result.job.by_beam for variant in done if variant.result is not None]
-    told_of = cautions(bit=not beams or not all(beams), beam=any(beams))
+    say = ENGLISH if how.as_json else spoken()
+    told_of = cautions(say, bit=not beams or not all(beams), beam=any(beams))
     if how.as_json:
         values = {
             "ok": not failed,
@@ -165,8 +177,9 @@ def _build_each(build: Callable[[Any, Any], Iterator[Variant]], out: str, worker
         }
         click.echo(json.dumps(values, indent=1))
     elif not how.quiet:
-        counts = {status: sum(v.status == status for v in done) for status in ("built", "finished before", "failed")}
-        click.echo(f"\n{out}: {', '.join(f'{count} {status}' for status, count in counts.items())}")
+        built, earlier, lost = (sum(v.status == each for v in done) for each in ("built", "finished before", "failed"))
+        click.echo()
+        echo(f"{out}: {built} built, {earlier} finished before, {lost} failed")
         _tell_cautions([v.result for v in done if v.ok and v.result is not None], told_of)
     # A proof that fails is a failed check; everything else is an input that cannot be built.
     return DONE if not failed else FAILED if all(v.result is not None for v in failed) else WRONG
@@ -211,20 +224,29 @@ def _zipped(code: int, out: Path, wanted: bool, how: _Run) -> int:
     if wanted and code == DONE:
         path = write_archive(out, force=how.force)
         if not how.silent:
-            click.echo(f"\n{path.name}: all of {out} in one file")
+            click.echo()
+            echo(f"{path.name}: all of {out} in one file")
     return code
 
 
 def _show(variant: Variant, quiet: bool) -> None:
+    from pathkit.passes.earlier_order import CHECK
+
     if not quiet:
-        click.echo(f"{variant.folder}: {variant.status}")
+        echo(f"{variant.folder}: {variant.status}")
         if variant.result is not None and variant.ok:
             folder = variant.result
-            about = f"proved: {folder.verdict}, deviation {folder.proof.deviation:.4f} mm"
-            click.echo(f"  {about}, run time {clock(folder.figures.run_time)}, {', '.join(folder.cut_files)}")
+            echo(
+                f"proved: {folder.verdict}, deviation {folder.proof.deviation:.4f} mm,"
+                f" run time {clock(folder.figures.run_time)}, {', '.join(folder.cut_files)}",
+                indent="  ", units=folder.machine.units,
+            )  # fmt: skip
+            kept = [each for each in folder.findings if each.check == CHECK]
+            tell(kept, "  ", units=folder.machine.units)
     elif variant.findings and (not variant.ok or any(each.severity != "note" for each in variant.findings)):
-        click.echo(f"{variant.folder}: {variant.status}")
-    tell(variant.findings, "  ", quiet=quiet)
+        echo(f"{variant.folder}: {variant.status}")
+    units = "mm" if variant.result is None else variant.result.machine.units
+    tell(variant.findings, "  ", quiet=quiet, units=units)
 
 
 @contextmanager
@@ -254,11 +276,11 @@ def _build(orders: Sequence[Any], out: Path, how: _Run) -> int:
         {
             "machine": folder.machine.name,
             "parts": f"{len(folder.job.parts)} x {folder.order.times}",
-            "proved": folder.verdict,
-            "deviation": f"{folder.proof.deviation:.4f} mm",
-            "travel before": length(folder.figures.travel_before),
-            "after": length(folder.figures.travel_after),
-            "up and down": length(folder.figures.vertical_after),
+            "proved": told(folder.verdict),
+            "deviation": _apart(folder),
+            "travel before": length(folder.figures.travel_before, folder.machine.units),
+            "after": length(folder.figures.travel_after, folder.machine.units),
+            "up and down": length(folder.figures.vertical_after, folder.machine.units),
             "run time": clock(folder.figures.run_time),
             "cut file": ", ".join(f"{folder.name}/{name}" for name in folder.cut_files),
         }
@@ -266,29 +288,37 @@ def _build(orders: Sequence[Any], out: Path, how: _Run) -> int:
     ]
     if not how.quiet:
         show_table("folders", rows, as_json=False)
-    tell(result.told, quiet=how.quiet)
+    tell(result.told, quiet=how.quiet, units=units_of(result.folders))
     if not result.ok:
-        click.echo("nothing was written: not every file could be proved", err=True)
+        echo("nothing was written: not every file could be proved", err=True)
         return FAILED
     if how.quiet:
         return DONE
     written = result.written
     assert written is not None
-    click.echo(f"\n{out}: {len(written.new)} new, {len(written.changed)} changed, {len(written.unchanged)} as before")
+    click.echo()
+    echo(f"{out}: {len(written.new)} new, {len(written.changed)} changed, {len(written.unchanged)} as before")
     kept = tuple(each.folder for each in result.kept)
     for word, names in (("changed", written.changed), ("removed", written.removed), ("kept", kept)):
         for name in names:
-            click.echo(f"  {word}: {name}")
-    _tell_cautions(result.folders, result.cautions)
+            echo(f"{word}: {name}", indent="  ")
+    _tell_cautions(result.folders, result.cautions_in(spoken()))
     return DONE
+
+
+def _apart(folder: Folder) -> str:
+    """How far the path read back lies from the job."""
+    far = folder.proof.deviation
+    return figure(f"{far / MM_PER_INCH:.4f} in" if folder.machine.units == "inch" else f"{far:.4f} mm")
 
 
 def _tell_cautions(folders: Sequence[Folder], cautions: Sequence[str]) -> None:
     from pathkit.handover.pages.sheet import start_height
 
-    click.echo("\nBefore you cut:")
+    click.echo()
+    echo("Before you cut:")
     for folder in folders:
-        for line in start_height(folder.job, folder.machine):
+        for line in start_height(folder.job, folder.machine, spoken()):
             click.echo(f"  - {folder.name}: {line}")
     for caution in cautions:
         click.echo(f"  - {caution}")

@@ -9,6 +9,7 @@ import click
 
 from pathkit.cli.progress import AFTER, Progress
 from pathkit.cli.showing import DONE, FAILED, JSON, OF_CERTIFICATE, QUIET, tell
+from pathkit.cli.spoken import echo
 from pathkit.errors import InputError
 from pathkit.units import clock
 
@@ -69,10 +70,10 @@ def check(
         return DONE if ok else FAILED
     for result in results:
         if not (quiet and result.ok):
-            click.echo(f"{result.file}: {'ok' if result.ok else 'FAILED'}")
+            echo(f"{result.file}: {'ok' if result.ok else 'FAILED'}")
         for line in () if quiet else result.summary():
-            click.echo(f"  {line}")
-        tell(result.findings, indent="  ", quiet=quiet)
+            echo(line, indent="  ", units=result.units)
+        tell(result.findings, indent="  ", quiet=quiet, units=result.units)
     tell((*stale, *broken, *told_apart), quiet=quiet)
     return DONE if ok else FAILED
 
@@ -98,7 +99,7 @@ def time(path: Path, machine: str, as_json: bool) -> int:
     if as_json:
         click.echo(json.dumps({"ok": True, "file": str(path), **figures}, indent=1))
     else:
-        click.echo(f"{path}: {clock(taken.total)} ({taken.moving:.1f} s moving, {taken.dwelling:.1f} s standing)")
+        echo(f"{path}: {clock(taken.total)} ({taken.moving:.1f} s moving, {taken.dwelling:.1f} s standing)")
     return DONE
 
 
@@ -139,10 +140,12 @@ def compare(
         click.echo(json.dumps({"first": str(first), "second": str(second), **proof.as_dict()}, indent=1))
         return DONE if proof.ok else FAILED
     if not (quiet and proof.ok):
-        verdict = "cut the same board" if proof.ok else "are NOT proved to cut the same board"
-        click.echo(f"{first} and {second} {verdict}")
+        if proof.ok:
+            echo(f"{first} and {second} cut the same board")
+        else:
+            echo(f"{first} and {second} are NOT proved to cut the same board")
     if not quiet:
         figures = proof["same board"].figures
-        click.echo(f"  {figures['heights']} heights, within {figures['tolerance_mm']} mm")
+        echo(f"{figures['heights']} heights, within {figures['tolerance_mm']} mm", indent="  ")
     tell(proof.findings, indent="  ", quiet=quiet)
     return DONE if proof.ok else FAILED

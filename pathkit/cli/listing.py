@@ -6,11 +6,12 @@ import json
 import shutil
 import textwrap
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any, Final
 
 import click
 
-from pathkit.cli.showing import DONE, JSON, LANGUAGE, show_table
+from pathkit.cli.showing import DONE, JSON, LANGUAGE, show_table, tell
 from pathkit.cli.spoken import spoken
 from pathkit.texts.language import ENGLISH, Language
 
@@ -28,7 +29,7 @@ def dialects(as_json: bool) -> int:
     from pathkit.dialect.claims import claims
 
     for finding in (finding for p in _provided("dialect") for finding in claims(p.value)):
-        click.echo(f"warning: {finding}", err=True)
+        tell([replace(finding, severity="warning")], err=True, lines=False)
     rows = [
         {"name": p.name, "title": p.value.title, "suffix": p.value.suffix, "from": p.package}
         for p in _provided("dialect")

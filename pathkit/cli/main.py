@@ -30,6 +30,7 @@ from pathkit.cli.new import dialect, machine
 from pathkit.cli.new_job import job
 from pathkit.cli.showing import DONE, WRONG, Commands, tell
 from pathkit.cli.source_lines import only_what_is_named
+from pathkit.cli.spoken import echo
 from pathkit.cli.tuning import tune
 from pathkit.cli.watching import preview
 from pathkit.errors import PathkitError
@@ -51,7 +52,7 @@ def main(argv: Sequence[str] | None = None) -> NoReturn:
         import traceback
 
         traceback.print_exc()
-        click.echo("error: this is a fault in pathkit itself; please report it with the lines above", err=True)
+        echo("error: this is a fault in pathkit itself; please report it with the lines above", err=True)
         code = FAULT
     close_quietly()
     sys.exit(code)
@@ -71,7 +72,7 @@ def _run(words: Sequence[str]) -> int:
             warnings.simplefilter("always", UserWarning)
             code = _invoked(words)
         for warning in caught:
-            click.echo(f"warning: {warning.message}", err=True)
+            echo(f"warning: {warning.message}", err=True)
         if sys.stdout is not None:
             sys.stdout.flush()
         return code

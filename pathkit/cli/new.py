@@ -12,6 +12,7 @@ import click
 
 from pathkit.cli.asking import Asking, bed_in, bed_of, place_of, speeds_of, tell_again
 from pathkit.cli.showing import FORCE, JSON, Commands, tell, toml_file
+from pathkit.cli.spoken import echo
 from pathkit.errors import InputError
 from pathkit.units import MM_PER_UNIT
 
@@ -42,7 +43,8 @@ def new_dialect(name: str, title: str | None, out: Path | None, as_json: bool) -
         click.echo(json.dumps({"ok": True, "out": str(folder), "files": sorted(texts)}, indent=1))
         return 0
     click.echo(f"{folder}: {', '.join(sorted(texts))}")
-    click.echo(f'\nNow: cd {folder} && pip install -e ".[test]" && pytest, then open README.md')
+    click.echo()
+    echo(f'Now: cd {folder} && pip install -e ".[test]" && pytest, then open README.md')
     return 0
 
 
@@ -118,10 +120,11 @@ def new_machine(  # noqa: PLR0913 - each is an option of the command
         findings = [finding.as_dict() for finding in travel_findings(described)]
         click.echo(json.dumps({"ok": True, "out": str(out), "picture": str(picture), "findings": findings}, indent=1))
         return 0
-    click.echo(f"{out}: X+ {answers.x}, Y+ {answers.y}, zero at the board's {answers.corner}")
+    echo(f"{out}: X+ {answers.x}, Y+ {answers.y}, zero at the board's {answers.corner}")
     tell(travel_findings(described))
-    click.echo(f"{picture}: look at it beside the machine. Do the arrows point where X+ and Y+ go?")
-    click.echo(f"\nThen rehearse in the air: pathkit rehearse JOB --machine {out} --out rehearsal")
+    echo(f"{picture}: look at it beside the machine. Do the arrows point where X+ and Y+ go?")
+    click.echo()
+    echo(f"Then rehearse in the air: pathkit rehearse JOB --machine {out} --out rehearsal")
     return 0
 
 
@@ -155,7 +158,7 @@ def _ways(ask: Asking, x: str | None, y: str | None, z: str, left_handed: bool) 
             cast("Upright", z),
         )
         try:
-            hand = "left" if ways.left_handed else "right"
+            left = ways.left_handed
         except InputError as error:
             if fixed:
                 raise
@@ -163,12 +166,21 @@ def _ways(ask: Asking, x: str | None, y: str | None, z: str, left_handed: bool) 
             continue
         if fixed:
             refuse_frame(ways, left_handed=left_handed)
-        elif ways.left_handed != left_handed:
-            what = f"  X {ways.x}, Y {ways.y}, Z {ways.z} make a {hand}-handed frame"
-            click.echo(f"{what}{', which is rare: a wrong one mirrors the parts' if hand == 'left' else ''}", err=True)
-            if not ask.sure(f"Jog X+, Y+ and Z+ once more. Is it {hand}-handed?"):
-                continue
+        elif left != left_handed and not _sure_of(ask, ways):
+            continue
         return ways
+
+
+def _sure_of(ask: Asking, ways: _Ways) -> bool:
+    """Whether a second look confirms the hand of a frame."""
+    if ways.left_handed:
+        rare = (
+            f"X {ways.x}, Y {ways.y}, Z {ways.z} make a left-handed frame, which is rare: a wrong one mirrors the parts"
+        )
+        echo(rare, indent="  ", err=True)
+        return ask.sure("Jog X+, Y+ and Z+ once more. Is it left-handed?")
+    echo(f"X {ways.x}, Y {ways.y}, Z {ways.z} make a right-handed frame", indent="  ", err=True)
+    return ask.sure("Jog X+, Y+ and Z+ once more. Is it right-handed?")
 
 
 def _refuse_taken(*files: Path) -> None:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Final, cast, get_args
 import click
 
 from pathkit.cli.showing import DONE, FORCE, JSON, Commands, toml_file
+from pathkit.cli.spoken import echo
 from pathkit.errors import InputError
 
 if TYPE_CHECKING:
@@ -61,11 +62,12 @@ def new_job(  # noqa: PLR0913 - each is an option of the command
     if as_json:
         click.echo(json.dumps({"ok": True, "out": str(file), "machines": names}, indent=1))
         return DONE
-    click.echo(f"{file}: a job file to change as you like; the lines with # say what each key means")
+    echo(f"{file}: a job file to change as you like; the lines with # say what each key means")
+    click.echo()
     if names:
-        click.echo(f"\nNow: pathkit build {file} --out out, which is for {', '.join(names)}")
+        echo(f"Now: pathkit build {file} --out out, which is for {', '.join(names)}")
     else:
-        click.echo(f"\nNo machine here has a bed for this board. Now: pathkit build {file} --machine M --out out")
+        echo(f"No machine here has a bed for this board. Now: pathkit build {file} --machine M --out out")
     return DONE
 
 
@@ -95,8 +97,10 @@ def board_size(text: str) -> tuple[float, float, float]:
         raise InputError(f"--board is {text!r}, thicker than it is wide; the thickness comes last: --board {BOARD}")
     for side in (width, depth, thickness):
         if not THINNEST <= side <= LARGEST:
-            what = f"--board is {text!r}: {side:g} mm is not between {THINNEST:g} and {LARGEST:g} mm"
-            raise InputError(f"{what}; as in --board {BOARD}")
+            raise InputError(
+                f"--board is {text!r}: {side:g} mm is not between {THINNEST:g} and {LARGEST:g} mm; as in --board"
+                f" {BOARD}"
+            )
     return width, depth, thickness
 
 

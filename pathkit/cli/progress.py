@@ -6,6 +6,8 @@ import sys
 import threading
 from collections.abc import Callable
 
+from pathkit.cli.spoken import told
+
 AFTER = 1.0
 """Seconds after which a bar is shown: what is done sooner needs none."""
 
@@ -38,7 +40,7 @@ class Progress:
             self.bar.start()
 
         def tell(done: int, total: int, message: str) -> bool:
-            self.bar.update(task, completed=done, total=total, description=message)
+            self.bar.update(task, completed=done, total=total, description=_in_words(message))
             return True
 
         return tell
@@ -50,3 +52,9 @@ class Progress:
         if self.timer.is_alive():
             self.timer.join()
         self.bar.stop()
+
+
+def _in_words(message: str) -> str:
+    """What is done, in the language of the terminal; what stands before it (a file, a machine) stays as it is."""
+    whose, between, what = message.rpartition(": ")
+    return told(message) if told(message) != message else f"{whose}{between}{told(what)}"

@@ -4,17 +4,21 @@ from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 import click
 
 from pathkit.cli.source_lines import SourceLines
-from pathkit.cli.spoken import SpokenContext, spoken, summary_of
+from pathkit.cli.spoken import SpokenContext, column, figure, spoken, summary_of
 from pathkit.errors import InputError
 from pathkit.findings import Finding, grouped
 from pathkit.texts.language import ENGLISH, LANGUAGES, Language
+from pathkit.units import MM_PER_FOOT
+
+if TYPE_CHECKING:
+    from pathkit.handover.result import Folder
 
 DONE: Final = 0
 FAILED: Final = 1
@@ -70,28 +74,43 @@ _NAMED: Final = 3
 
 
 def tell(
-    findings: Iterable[Finding], indent: str = "", *, err: bool = False, lines: bool = True, quiet: bool = False
+    findings: Iterable[Finding], indent: str = "", *, err: bool = False, lines: bool = True, quiet: bool = False,
+    units: str | Callable[[Finding], str] = "mm",
 ) -> None:  # fmt: skip
     """A line for each cause, with the toolpaths that it holds for; file by file, each with the ``lines`` that it speaks
-    of. ``err``: on standard error; ``quiet``: no notes."""
+    of. ``err``: on standard error; ``quiet``: no notes; ``units``: what its reader counts in, for each or for all."""
     source = SourceLines(err=err)
     said = [each for each in findings if not (quiet and each.severity == "note")]
     for first, more in _by_file(grouped(said)):
         names = list(dict.fromkeys(f"{each.toolpath!r}" for each in more if each.toolpath != first.toolpath))
         shown = ", ".join(names[:_NAMED]) + (", …" if len(names) > _NAMED else "")
-        click.echo(f"{indent}{_line(first, len(more), shown)}", err=err)
+        counted = units if isinstance(units, str) else units(first)
+        click.echo(f"{indent}{_line(first, len(more), shown, counted)}", err=err)
         for line in source.shown(first, indent) if lines else ():
             click.echo(line, err=err)
 
 
-def _line(first: Finding, more: int, shown: str) -> str:
-    """A finding in the language of the terminal, with how many there are like it, and the names of some."""
-    if (say := spoken()) == ENGLISH:
+def units_of(folders: Iterable[Folder]) -> Callable[[Finding], str]:
+    """What a finding of these folders is told in: its machine's units, or those of all of them if it is of none."""
+    each = {folder.name: folder.machine.units for folder in folders}
+    common = "inch" if set(each.values()) == {"inch"} else "mm"
+
+    def units(finding: Finding) -> str:
+        place = finding.file or ""
+        return next((own for name, own in each.items() if place == name or place.startswith(f"{name}/")), common)
+
+    return units
+
+
+def _line(first: Finding, more: int, shown: str, units: str) -> str:
+    """A finding in the language and the units of its reader, with how many there are like it, and some of their
+    names."""
+    if (say := spoken()) == ENGLISH and units == "mm":
         also = f" (and {more} more{': ' if shown else ''}{shown})" if more else ""
         return f"{first.severity}: {first}{also}"
     from pathkit.texts.findings import said
 
-    line = say("finding-severity", severity=first.severity, what=said(first, say))
+    line = say("finding-severity", severity=first.severity, what=said(first, say, units))
     if more:
         if shown:
             return say("finding-more-named", what=line, count=more, names=shown)
@@ -117,8 +136,8 @@ def show_table(key: str, rows: Sequence[dict[str, str]], as_json: bool) -> None:
     from rich.table import Table
 
     table = Table(box=None, pad_edge=False, header_style="bold")
-    for column in rows[0] if rows else ():
-        table.add_column(column, overflow="fold")
+    for name in rows[0] if rows else ():
+        table.add_column(column(name), overflow="fold")
     for row in rows:
         table.add_row(*(_escaped(cell) for cell in row.values()))
     # A pipe has no width: names must not be broken there.
@@ -132,6 +151,8 @@ def _escaped(text: str) -> str:
     return escape(text)
 
 
-def length(millimetres: float | None) -> str:
-    """``1.23 m``; a dash if it is not known."""
-    return "-" if millimetres is None else f"{millimetres / 1000.0:.2f} m"
+def length(millimetres: float | None, units: str = "mm") -> str:
+    """``1.23 m``, or ``4.04 ft`` where the machine counts in inches; a dash if it is not known."""
+    if millimetres is None:
+        return "-"
+    return figure(f"{millimetres / MM_PER_FOOT:.2f} ft" if units == "inch" else f"{millimetres / 1000.0:.2f} m")

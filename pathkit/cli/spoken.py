@@ -54,6 +54,32 @@ def summary_of(command: click.Command, size: int) -> str:
     return textwrap.shorten(_told(first), size, placeholder=" …")
 
 
+def told(text: str, units: str = "mm") -> str:
+    """A line of the command line in the language of the terminal, its figures in the reader's ``units``."""
+    say = spoken()
+    if say == ENGLISH and units == "mm":
+        return text
+    from pathkit.texts import terminal
+
+    return terminal.told(text, say, units)
+
+
+def echo(text: str, *, indent: str = "", err: bool = False, units: str = "mm") -> None:
+    """Print a line in the language of the terminal."""
+    click.echo(f"{indent}{told(text, units)}", err=err)
+
+
+def figure(text: str) -> str:
+    """Figures with the decimal mark of the terminal's language."""
+    say = spoken()
+    return text if say == ENGLISH else say.number(text)
+
+
+def column(name: str) -> str:
+    """The name of a column or a row."""
+    return translated(name, "columns", spoken())
+
+
 def _told(text: str) -> str:
     say = spoken()
     return text if say == ENGLISH else translated(" ".join(text.split()), "help", say)

@@ -4,33 +4,38 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Final, cast, get_args
 
 import click
 
 from pathkit.cli.ahead import compile_ahead
+from pathkit.cli.given_bits import GivenBits, given_bits
 from pathkit.cli.new_job import board_size, millimetres
 from pathkit.cli.progress import AFTER, Progress
 from pathkit.cli.showing import DONE, FAILED, FORCE, JSON, LANGUAGE, QUIET, length, show_table, tell
+from pathkit.cli.spoken import column, echo, figure, spoken, told
 from pathkit.errors import InputError, PathkitError
 from pathkit.findings import Finding
 from pathkit.texts.language import ENGLISH, Language
-from pathkit.units import clock
+from pathkit.units import MM_PER_INCH, clock
 
 if TYPE_CHECKING:
     from pathkit.handover.tuned import TunedFolder
     from pathkit.machine.profile import Axes, Corner
     from pathkit.model.stock import Stock
-    from pathkit.model.tool import Tool
     from pathkit.passes.base import Pass
-    from pathkit.tuning import Tuned
+    from pathkit.passes.steady_load import SteadyLoad
 
-_WIDEST: Final = 50.0
-"""mm: no small router turns a wider bit (common practice, no source)."""
+_THICKEST: Final = 50.0
+"""mm: no board needs more under it (common practice, no source)."""
+_SLOWEST: Final = 0.3
+"""Share of a feed below which a bit only rubs (common practice, no source)."""
+_FASTEST: Final = 2.0
+"""Share of a feed above which nobody meant it to be (common practice, no source)."""
 _COARSEST: Final = 0.5
 """mm: what is fitted more coarsely than that is another shape."""
 _HIGHEST: Final = 3.0
@@ -45,6 +50,8 @@ _SHOWN: Final = 40
 @click.option("--machine", metavar="M", required=True, help="Profile (.toml) or name of the machine to write for.")
 @click.option("--out", metavar="OUT", required=True, type=click.Path(path_type=Path), help="Folder to write.")
 @click.option("--bit", "bits", metavar="D", multiple=True, help="The bit: 6, 1/4in; for several each by number: 1=6.")
+@click.option("--ball", "balls", metavar="D", multiple=True, help="The same for a bit with a round end.")
+@click.option("--vee", "vees", metavar="DxANGLE", multiple=True, help="The same for one with a point: 12x60, 1=12x60.")
 @click.option("--flutes", metavar="N", multiple=True, help="Its flutes: 2; for several bits each by number: 1=2.")
 @click.option("--from", "dialect", metavar="DIALECT", help="Dialect IN was written in, if controllers differ on it.")
 @click.option("--source-axes", metavar="X,Y,Z", help="Which way IN's axes run: right,away,up unless given.")
@@ -57,6 +64,7 @@ _SHOWN: Final = 40
 @click.option("--fit", metavar="MM", help="How far arcs may lie beside short lines, mm, or none; 0.01 unless given.")
 @click.option("--ramps", type=click.FloatRange(min=0, min_open=True), metavar="DEGREES", help="Enter at this angle.")
 @click.option("--tabs", type=click.IntRange(min=1), metavar="COUNT", help="Leave so many tabs on each cut through.")
+@click.option("--steady", metavar="SHARES", help="Feeds follow the load: at least 0.7 of IN's; 0.7-1.2, and faster.")
 @click.option("--effort", type=click.IntRange(min=0), default=1, show_default=True, help="How hard to search an order.")
 @click.option("--seed", type=click.IntRange(min=0), default=0, show_default=True, help="Same seed, same files.")
 @LANGUAGE
@@ -64,7 +72,8 @@ _SHOWN: Final = 40
 @QUIET
 @JSON
 def tune(  # noqa: PLR0913 - each is an option of the command
-    file: Path, machine: str, out: Path, bits: tuple[str, ...], flutes: tuple[str, ...], dialect: str | None,
+    file: Path, machine: str, out: Path, bits: tuple[str, ...], balls: tuple[str, ...], vees: tuple[str, ...],
+    flutes: tuple[str, ...], steady: str | None, dialect: str | None,
     source_axes: str | None, source_zero: str | None, board: str | None, height: str | None, underlay: str | None,
     spindle: float | None, clamps: str | None, fit: str | None, ramps: float | None, tabs: int | None, effort: int,
     seed: int, language: Language | None, force: bool, quiet: bool, as_json: bool,
@@ -81,7 +90,8 @@ def tune(  # noqa: PLR0913 - each is an option of the command
     from pathkit.tuning.machines import made_for
 
     profile, stock = load_machine(machine), _stock(board, height, underlay)
-    tools = _tools(bits, flutes)
+    tools = given_bits(bits, balls, vees, flutes)
+    load = _steady(steady, tools)
     fitted = _fit(fit)
     passes = _passes(ramps, tabs, stock, tools)
     axes = None if source_axes is None else _axes(source_axes)
@@ -94,15 +104,18 @@ def tune(  # noqa: PLR0913 - each is an option of the command
     with _placed(file), Progress(quiet or as_json, AFTER) as progress:
         tuned = make(
             data, profile, source=source, dialect=dialect, bits=tools.by_number, stock=stock, spindle=spindle,
-            fit=fitted, passes=passes, clear=clamps == "none", effort=float(effort), seed=seed, name=_name(file),
-            file=str(file), progress=progress,
+            fit=fitted, passes=passes, steady=load, clear=clamps == "none", effort=float(effort), seed=seed,
+            name=_name(file), file=str(file), progress=progress,
         )  # fmt: skip
-        _refuse_unused(tools, tuned)
+        tools.refuse_unused(tuned)
         if tabs is not None and not any(path.tabs for path in tuned.job.toolpaths):
             raise InputError("no cut of the file frees a piece that tabs could hold; leave out --tabs")
+        if load is not None and not any(path.cutting.steady for path in tuned.job.toolpaths):
+            raise InputError("no level cut of the file has one feed that could follow the load; leave out --steady")
         told = Told(
             file.name, data, source, tools.every, tools.with_flutes, board=stock is not None,
             place=axes is not None or corner is not None, fit=fitted, spindle=spindle, clear=clamps == "none",
+            steady=None if load is None else (load.slowest, load.fastest),
         )  # fmt: skip
         folder = tuned_folder(tuned, told, language or ENGLISH)
     if folder.ok:
@@ -119,30 +132,33 @@ def _show(folder: TunedFolder, file: Path, out: Path, quiet: bool) -> None:
     from pathkit.handover.pages.sheet import before_a_start
     from pathkit.handover.tuned import JOB, SHEET
 
-    tuned = folder.tuned
+    tuned, units = folder.tuned, folder.tuned.machine.units
     findings = _to_do(folder.understood, file)
     proved = _to_do([replace(each, file=str(out / (each.file or folder.cut_files[0]))) for each in folder.proved], out)
     if not folder.ok:
-        tell(findings, err=True)
-        tell(proved, err=True, lines=False)
-        click.echo("nothing was written: what was made of the file could not be proved", err=True)
+        tell(findings, err=True, units=units)
+        tell(proved, err=True, lines=False, units=units)
+        echo("nothing was written: what was made of the file could not be proved", err=True)
         return
     if not quiet:
         show_table("figures", _rows(folder), as_json=False)
         if tuned.kept_order:
-            click.echo("No faster order was found: the file's own is kept.")
+            echo("No faster order was found: the file's own is kept.")
         if folder.waits > 0.0:
-            click.echo(f"Both run times hold {folder.waits:g} s that the spindle needs to come up to speed.")
+            echo(f"Both run times hold {folder.waits:g} s that the spindle needs to come up to speed.")
         click.echo("")
-    tell((*findings, *proved), quiet=quiet)
+    tell((*findings, *proved), quiet=quiet, units=units)
     if quiet:
         return
-    click.echo(f"\nProved: {_verdict(folder)}")
-    click.echo(f"Not proved: {_left_open(folder)}")
+    click.echo()
+    echo(f"Proved: {_verdict(folder)}")
+    echo(f"Not proved: {_left_open(folder)}")
     names = ", ".join(folder.cut_files)
-    click.echo(f"\n{out}: {names}; air cut {', '.join(folder.air_files)}; {SHEET} to print; {JOB}, and what was proved")
-    click.echo("\nBefore you cut:")
-    for line in (*before_a_start(tuned.job, tuned.machine), *cautions()):
+    click.echo()
+    echo(f"{out}: {names}; air cut {', '.join(folder.air_files)}; {SHEET} to print; {JOB}, and what was proved")
+    click.echo()
+    echo("Before you cut:")
+    for line in (*before_a_start(tuned.job, tuned.machine, spoken()), *cautions(spoken())):
         click.echo(f"  - {line}")
 
 
@@ -154,8 +170,9 @@ def _verdict(folder: TunedFolder) -> str:
         return "the file is safe by its own job; it was changed as you asked, so it does not cut the same as before"
     if same != "passed":
         return "the file is safe by its own job; that it cuts the same as before is not proved"
-    words = "it cuts what the file cuts"
-    return f"{words}, no bit deeper at once than there" if bites == "passed" and folder.knows_wood else words
+    if bites == "passed" and folder.knows_wood:
+        return "it cuts what the file cuts, no bit deeper at once than there"
+    return "it cuts what the file cuts"
 
 
 def _left_open(folder: TunedFolder) -> str:
@@ -167,93 +184,29 @@ def _left_open(folder: TunedFolder) -> str:
 
 def _rows(folder: TunedFolder) -> list[dict[str, str]]:
     """Before and after."""
-    tuned = folder.tuned
+    tuned, units = folder.tuned, folder.tuned.machine.units
     before, after = tuned.before, tuned.after
 
     def row(name: str, *both: str) -> dict[str, str]:
-        return {"": name, "before": both[0], "after": both[1]}
+        return {"": column(name), "before": both[0], "after": both[1]}
+
+    def chip(mm: float) -> str:
+        return figure(f"{mm / MM_PER_INCH:.4f} in" if units == "inch" else f"{mm:.3f} mm")
 
     def time(seconds: float | None) -> str:
         return "-" if seconds is None else clock(seconds)
 
     return [
         row("lines", *map(str, tuned.lines)),
-        row("travel", length(before.travel), length(after.travel)),
-        row("up and down", length(before.vertical), length(after.vertical)),
+        row("travel", length(before.travel, units), length(after.travel, units)),
+        row("up and down", length(before.vertical, units), length(after.vertical, units)),
         row("retracts", *("-" if each.retracts is None else str(each.retracts) for each in (before, after))),
         row("run time", time(before.run_time), time(after.run_time)),
-        *(row(f"chip, {name}", *(f"{mm:.3f} mm" for mm in both)) for name, both in folder.chips.items()),
+        *(row(told(f"chip, {name}"), *map(chip, both)) for name, both in folder.chips.items()),
     ]
 
 
 # --- what was asked ---------------------------------------------------------------------------------------------------
-
-
-@dataclass(frozen=True)
-class _Tools:
-    """Bits as they were given: one for all, or by their number in the file."""
-
-    one: Tool | None
-    numbered: dict[int | None, Tool]
-    with_flutes: frozenset[str]
-
-    @property
-    def by_number(self) -> Tool | dict[int | None, Tool] | None:
-        return self.one or self.numbered or None
-
-    @property
-    def every(self) -> tuple[Tool, ...]:
-        return tuple(self.numbered.values()) if self.one is None else (self.one,)
-
-
-def _tools(bits: Sequence[str], flutes: Sequence[str]) -> _Tools:
-    from pathkit.model.tool import SMALLEST, Tool
-
-    diameters, teeth = _numbered(bits, "--bit", "6"), _numbered(flutes, "--flutes", "2")
-    if extra := [number for number in teeth if number not in diameters]:
-        what = "--flutes" if extra[0] is None else f"--flutes {extra[0]}=…"
-        raise InputError(f"{what} is given without its bit; give --bit for the same number too")
-    found: dict[int | None, Tool] = {}
-    for number, text in diameters.items():
-        wide = millimetres(text)
-        if wide is None or not SMALLEST <= wide <= _WIDEST:
-            fix = f"give a diameter up to {_WIDEST:g} mm: --bit 6, --bit 1/4in, --bit 1=6"
-            raise InputError(f"--bit is {text!r}; {fix}")
-        name = f"{wide:g} mm bit"
-        if any(name == other.name for other in found.values()):
-            name = f"{name}, number {number}"
-        found[number] = Tool(name, wide, number=number, flutes=_flutes(teeth[number]) if number in teeth else 2)
-    known = frozenset(tool.name for number, tool in found.items() if number in teeth)
-    return _Tools(found.get(None), {n: tool for n, tool in found.items() if n is not None}, known)
-
-
-def _numbered(texts: Sequence[str], option: str, example: str) -> dict[int | None, str]:
-    """What is given for each number of a bit, or under None for all of them."""
-    found: dict[int | None, str] = {}
-    for text in texts:
-        before, named, value = text.strip().rpartition("=")
-        if named and not (before.isascii() and before.isdecimal() and len(before) <= 6):
-            raise InputError(f"{option} is {text!r}; give the bit's number in the file: {option} 1={example}")
-        number = int(before) if named else None
-        if number in found or (found and (number is None) != (None in found)):
-            fix = f"give one for all, {option} {example}, or one for each number: {option} 1={example} {option} 2=3"
-            raise InputError(f"{option} {text} contradicts another {option}; {fix}")
-        found[number] = value.strip()
-    return found
-
-
-def _flutes(text: str) -> int:
-    if not (text.isascii() and text.isdecimal() and len(text) <= 2 and 1 <= int(text) <= 16):
-        raise InputError(f"--flutes is {text!r}; give how many cutting edges the bit has, 1 to 16: --flutes 2")
-    return int(text)
-
-
-def _refuse_unused(tools: _Tools, tuned: Tuned) -> None:
-    used = {tool.number for tool in tuned.job.tools}
-    strange = [number for number in tools.numbered if number not in used]
-    if strange and used != {None}:
-        there = ", ".join(str(number) for number in sorted(n for n in used if n is not None))
-        raise InputError(f"--bit names {strange[0]}, a number that no cut of the file has; it has {there}")
 
 
 def _stock(board: str | None, height: str | None, underlay: str | None) -> Stock | None:
@@ -266,8 +219,8 @@ def _stock(board: str | None, height: str | None, underlay: str | None) -> Stock
         return None
     width, depth, thickness = board_size(board)
     under = 0.0 if underlay is None else millimetres(underlay)
-    if under is None or not 0.0 <= under <= _WIDEST:
-        raise InputError(f"--underlay is {underlay!r}; give a thickness in mm up to {_WIDEST:g}, as in --underlay 3")
+    if under is None or not 0.0 <= under <= _THICKEST:
+        raise InputError(f"--underlay is {underlay!r}; give a thickness in mm up to {_THICKEST:g}, as in --underlay 3")
     # The file was made for a board of one thickness.
     return Stock(
         width, depth, thickness, z_zero="bed" if height == "bed" else "top", thickness_tolerance=0.0, underlay=under
@@ -307,7 +260,7 @@ def _fit(text: str | None) -> float | None:
     return fit
 
 
-def _passes(ramps: float | None, tabs: int | None, stock: Stock | None, tools: _Tools) -> list[Pass]:
+def _passes(ramps: float | None, tabs: int | None, stock: Stock | None, tools: GivenBits) -> list[Pass]:
     """Passes beside the order of travel. Where tabs stand and how a bit goes down depends on what it is."""
     from pathkit.passes.hold_tabs import HoldTabs
     from pathkit.passes.ramp_entries import RampEntries
@@ -324,6 +277,23 @@ def _passes(ramps: float | None, tabs: int | None, stock: Stock | None, tools: _
     if ramps is not None:
         passes.append(RampEntries(ramps))
     return passes
+
+
+def _steady(text: str | None, tools: GivenBits) -> SteadyLoad | None:
+    from pathkit.passes.steady_load import SteadyLoad
+
+    if text is None:
+        return None
+    if not tools.every:
+        raise InputError("--steady needs to know the bit; give it too, as in --bit 6")
+    found = re.fullmatch(r"(0?\.[0-9]{1,3}|1)(?:-([0-9](?:\.[0-9]{1,3})?))?", text.strip())
+    least, most = (float(found[1]), float(found[2] or 1.0)) if found else (0.0, 0.0)
+    if not (_SLOWEST <= least <= 1.0 <= most <= _FASTEST and least < most):
+        raise InputError(
+            f"--steady is {text!r}; give the least share of the file's own feeds, from {_SLOWEST:g} on, as in --steady "
+            f"0.7; or that and the greatest, up to {_FASTEST:g}, as in --steady 0.7-1.2"
+        )
+    return SteadyLoad(slowest=least, fastest=most)
 
 
 def _name(file: Path) -> str:

@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 from pathkit.cli.showing import DONE, FAILED, FORCE, JSON, LANGUAGE, OF_CERTIFICATE, tell
+from pathkit.cli.spoken import echo
 from pathkit.findings import errors_of
 from pathkit.texts.language import Language
 
@@ -51,6 +52,6 @@ def preview(
         told = [finding.as_dict() for finding in made.findings]
         click.echo(json.dumps({"ok": not wrong, "file": str(file), "out": str(out), "findings": told}, indent=1))
     else:
-        click.echo(f"{out}: open it in a browser. A preview is not a proof of the machine; run the air cut first.")
-        tell(wrong)
+        echo(f"{out}: open it in a browser. A preview is not a proof of the machine; run the air cut first.")
+        tell(wrong, units=made.units)
     return FAILED if wrong else DONE

@@ -31,8 +31,8 @@ def claims(dialect: Any) -> tuple[Finding, ...]:
     caps, words = getattr(dialect, "capabilities", None), dialect.words
     lacking = [field for field in ("name", "title", "suffix") if not isinstance(getattr(dialect, field, None), str)]
     if lacking or not isinstance(caps, Capabilities) or not isinstance(words, Words):
-        what = f"it declares no {' and no '.join(lacking or ['capabilities or no words'])}"
-        return (_finding(name, what),)
+        nothing = f"it declares no {' and no '.join(lacking)}" if lacking else "it declares no capabilities or no words"
+        return (_finding(name, nothing),)
     found = [_finding(name, what) for what in _against_words(caps, words)]
     if caps.grammar is None and not callable(dialect.reader):
         found.append(_finding(name, "it has neither a grammar nor a reader of its own"))
@@ -98,8 +98,11 @@ def _against_grammar(caps: Capabilities, words: Words, grammar: Grammar) -> Iter
         if lost := sorted(codes - grammar.codes - grammar.other_words.keys()):
             yield f"it claims {capability}, but its grammar does not read {', '.join(lost)}"
     if grammar.line_limit is not None and (caps.line_length is None or caps.line_length > grammar.line_limit):
-        written_length = "any length" if caps.line_length is None else f"{caps.line_length} characters"
-        yield f"it writes lines of {written_length}, but its grammar reads {grammar.line_limit} characters"
+        own, read = caps.line_length, grammar.line_limit
+        if own is None:
+            yield f"it writes lines of any length, but its grammar reads {read} characters"
+        else:
+            yield f"it writes lines of {own} characters, but its grammar reads {read} characters"
     if caps.comment is not None and caps.comment not in grammar.comments:
         yield f"it writes comments by {' '.join(caps.comment)}, but its grammar does not read them"
     for name, what in _NOT_WITHOUT.items():

@@ -161,18 +161,23 @@ def _faults(program: Program) -> Iterator[Finding]:
     turned = np.stack([cos * arm[:, 0] - sin * arm[:, 1], sin * arm[:, 0] + cos * arm[:, 1]], axis=1)
     misfit = np.hypot(*(turned - reach).T) > ARC_MISFIT + ARC_MISFIT_SHARE * radius
     for rows, what, fix, column in (
-        (np.flatnonzero(cutting & np.isnan(program.feed)), "cuts without a feed", "give it one", "feed"),
-        (np.flatnonzero(~cutting & lit), "is a rapid with the beam on", "give rapids a power of 0", "power"),
-        (np.flatnonzero(over), "has more than full power", "1 is full power", "power"),
-        (np.flatnonzero(nowhere), "cuts from or to a place that the program does not give", "move there first", "end"),
-        (arcs[radius == 0.0], "is an arc about its own start", "give the centre", "centre"),
-        (arcs[misfit], "is an arc whose start, end, centre and sweep disagree", "", "sweep"),
+        (np.flatnonzero(cutting & np.isnan(program.feed)), "row {} cuts without a feed", "give it one", "feed"),
+        (np.flatnonzero(~cutting & lit), "row {} is a rapid with the beam on", "give rapids a power of 0", "power"),
+        (np.flatnonzero(over), "row {} has more than full power", "1 is full power", "power"),
+        (
+            np.flatnonzero(nowhere),
+            "row {} cuts from or to a place that the program does not give",
+            "move there first",
+            "end",
+        ),
+        (arcs[radius == 0.0], "row {} is an arc about its own start", "give the centre", "centre"),
+        (arcs[misfit], "row {} is an arc whose start, end, centre and sweep disagree", "", "sweep"),
     ):
         if len(rows):
             more = f" (and {len(rows) - 1} more)" if len(rows) > 1 else ""
             yield Finding(
                 check="legalise",
-                what=f"row {rows[0]} {what}{more}",
+                what=what.format(rows[0]) + more,
                 fix=fix,
                 path=f"$.{column}[{rows[0]}]",
                 toolpath=_name(program, int(rows[0])),
@@ -202,8 +207,8 @@ def _rewritten(before: Program, after: Program, rows: Indices) -> Iterator[Findi
     chorded = np.zeros(len(before), dtype=bool)
     chorded[rows[(after.kind != ARC) & arcs[rows]]] = True
     for number, what in (
-        (np.count_nonzero(chorded), "are written as chords"),
-        (np.count_nonzero(arcs & ~chorded & (pieces > 1)), "are written in parts"),
+        (np.count_nonzero(chorded), "{} arcs are written as chords"),
+        (np.count_nonzero(arcs & ~chorded & (pieces > 1)), "{} arcs are written in parts"),
     ):
         if number:
-            yield Finding(check="legalise", what=f"{number} arcs {what}", severity="note")
+            yield Finding(check="legalise", what=what.format(number), severity="note")

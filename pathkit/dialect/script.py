@@ -129,9 +129,7 @@ class _Scribe:
                 self._write(event, at)
             case Stop():
                 if at < len(self.program):
-                    self._refuse(
-                        "a stop before the last move", "moves after the program's end", "cut the program there"
-                    )
+                    self._refuse("a stop before the last move: moves after the program's end", "cut the program there")
 
     def finished(self) -> Script:
         self._resume()
@@ -149,8 +147,8 @@ class _Scribe:
         self.at.append(at)
         self.spinning.append(spinning)
 
-    def _refuse(self, command: str, capability: str, fix: str = "") -> None:
-        finding = Finding(check="legalise", what=f"{command}: {capability}", fix=fix)
+    def _refuse(self, what: str, fix: str = "") -> None:
+        finding = Finding(check="legalise", what=what, fix=fix)
         if finding not in self.refused:
             self.refused.append(finding)
 
@@ -189,30 +187,34 @@ class _Scribe:
         if event == self.beam:
             return
         if not self.capabilities.beam:
-            self._refuse("the beam", "this dialect has none", "post for the machine with the beam")
+            self._refuse("the beam: this dialect has none", "post for the machine with the beam")
         elif self._manual:
             fix = 'let the file do it: [spindle] control = "words"'
-            self._refuse("the beam", f"{self.machine.name!r} says that it is switched by hand", fix)
+            self._refuse(f"the beam: {self.machine.name!r} says that it is switched by hand", fix)
         elif event.mode == "constant":
-            self._refuse("the beam at constant power", "it would burn on where the machine stands", "make it dynamic")
+            self._refuse("the beam at constant power: it would burn on where the machine stands", "make it dynamic")
         else:
             self.beam = event
             self._write(event, at, spinning=True)
 
     def _may_turn(self, event: Spindle) -> bool:
         limits, caps = self.machine.spindle, self.capabilities
-        command = f"spindle {event.speed:g} rpm"
         if caps.beam:
-            self._refuse(command, "this dialect has a beam and no spindle", "post for the machine with the spindle")
+            what = f"spindle {event.speed:g} rpm: this dialect has a beam and no spindle"
+            self._refuse(what, "post for the machine with the spindle")
             return False
         before = len(self.refused)
         if event.sense not in (1, -1) or event.sense not in caps.spindle_senses:
-            self._refuse(f"spindle sense {event.sense}", f"this dialect has {sorted(caps.spindle_senses)}")
+            self._refuse(f"spindle sense {event.sense}: this dialect has {sorted(caps.spindle_senses)}")
         if not math.isfinite(event.speed) or counts(event.speed, 1.0 / caps.speed_step) <= 0:
-            self._refuse(command, "a speed must be more than 0", "give the cut a spindle speed")
+            what = f"spindle {event.speed:g} rpm: a speed must be more than 0"
+            self._refuse(what, "give the cut a spindle speed")
         elif not limits.min <= event.speed <= limits.max:
-            reach = f"{self.machine.name!r} turns between {limits.min:g} and {limits.max:g} rpm"
-            self._refuse(command, reach, "change the cut's speed or the profile's [spindle]")
+            what = (
+                f"spindle {event.speed:g} rpm: {self.machine.name!r} turns between {limits.min:g} and"
+                f" {limits.max:g} rpm"
+            )
+            self._refuse(what, "change the cut's speed or the profile's [spindle]")
         return len(self.refused) == before
 
     def _stop_spindle(self, at: int) -> bool:
@@ -254,7 +256,7 @@ class _Scribe:
         caps = self.capabilities
         limit = None if caps.grammar is None else caps.grammar.tool_max
         if event.number is not None and limit is not None and event.number > limit:
-            self._refuse(f"tool number {event.number}", f"the controller counts to {limit}", "give it a smaller one")
+            self._refuse(f"tool number {event.number}: the controller counts to {limit}", "give it a smaller one")
             return
         # A changer finds a bit by its number. One without a number is put in by hand, the first before the file starts.
         by_hand = caps.tool_change != "word" or event.number is None
@@ -279,7 +281,7 @@ class _Scribe:
 
     def _dwell(self, seconds: float, at: int) -> None:
         if not (math.isfinite(seconds) and seconds >= 0.0):
-            self._refuse(f"a dwell of {seconds} s", "a time is 0 or more")
+            self._refuse(f"a dwell of {seconds} s: a time is 0 or more")
         elif counts(seconds, 1000.0) > 0:
             self._write(Dwell(seconds), at, spinning=self.spun_up_at == at)
 
@@ -291,19 +293,18 @@ class _Scribe:
         elif kind in coolants and kind in self.words.coolant:
             self._write(Coolant("flood" if kind == "flood" else "mist"), at)
         else:
-            self._refuse(f"coolant {kind!r}", f"this dialect has {', '.join(sorted(coolants)) or 'none'}")
+            self._refuse(f"coolant {kind!r}: this dialect has {', '.join(sorted(coolants)) or 'none'}")
 
     def _offset(self, name: str, at: int) -> None:
         if self.wanted_offset is not None and name != self.wanted_offset:
-            self._refuse(f"work offset {name}", f"the set-up has {self.wanted_offset}", "make the two agree")
+            self._refuse(f"work offset {name}: the set-up has {self.wanted_offset}", "make the two agree")
         elif (self.offset is not None and name != self.offset) or (at > 0 and self.offset is None and name != "G54"):
-            self._refuse(
-                f"work offset {name} after others", "the place of the bit would be unknown", "one file for each"
-            )
+            what = f"work offset {name} after others: the place of the bit would be unknown"
+            self._refuse(what, "one file for each")
         else:
             self.offset = name
 
     def _check_offset(self, name: str) -> None:
         offsets = self.capabilities.offsets
         if (offsets or name != "G54") and name not in offsets:
-            self._refuse(f"work offset {name}", f"this dialect has {', '.join(offsets) or 'none'}")
+            self._refuse(f"work offset {name}: this dialect has {', '.join(offsets) or 'none'}")

@@ -73,11 +73,8 @@ class Drawing:
         )
         if found:
             return found
-        asked = " and ".join(
-            [f"on layer {layer!r}"] * (layer is not None) + [f"of colour {colour!r}"] * (colour is not None)
-        )
-        there = [f"layers: {_listed(self.layers)}", f"colours: {_listed(self.colours)}"]
-        raise refusal(self.source, f"no shape {asked}".rstrip(), "; ".join(there) if self.shapes else "it is empty")
+        there = f"layers: {_listed(self.layers)}; colours: {_listed(self.colours)}"
+        raise refusal(self.source, _none_there(layer, colour), there if self.shapes else "it is empty")
 
 
 def loops(
@@ -103,14 +100,17 @@ def named_loops(
     for chain in chains:
         if closed and not chain.curve.closed:
             a, b = chain.curve.points[0], chain.curve.points[-1]
-            what = f"{chain.name}: the loop is open by {math.dist(a, b):.3g} mm, from {_place(a)} to {_place(b)}"
+            what = (
+                f"{chain.name}: the loop is open by {math.dist(a, b):.3g} mm, from ({a[0]:.3f}, {a[1]:.3f}) to"
+                f" ({b[0]:.3f}, {b[1]:.3f})"
+            )
             faults.append(Finding(check="drawing", what=what, fix=_OPEN, file=source))
     every = [*rings, *chains]
     if closed:
         for ring, crossing in zip(every, crossings_of([ring.curve for ring in every]), strict=True):
             if crossing is not None:
-                what = f"{ring.name}: the shape {crossing}"
-                faults.append(Finding(check="drawing", what=what, fix="mend the drawing there", file=source))
+                wrong = f"{ring.name}: the shape {crossing}"
+                faults.append(Finding(check="drawing", what=wrong, fix="mend the drawing there", file=source))
     if faults:
         raise InputError(faults)
     return tuple(every)
@@ -189,10 +189,12 @@ def normal_colour(text: str) -> str:
     return word
 
 
+def _none_there(layer: str | None, colour: str | None) -> str:
+    if layer is None:
+        return "no shape" if colour is None else f"no shape of colour {colour!r}"
+    return f"no shape on layer {layer!r}" if colour is None else f"no shape on layer {layer!r} and of colour {colour!r}"
+
+
 def _listed(names: Sequence[str]) -> str:
     shown = [repr(name) for name in names[:12]]
     return (", ".join(shown) + (", …" if len(names) > 12 else "")) or "none"
-
-
-def _place(point: Any) -> str:
-    return f"({point[0]:.3f}, {point[1]:.3f})"

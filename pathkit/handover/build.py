@@ -249,11 +249,11 @@ def setups_of(machines: Sequence[Machine], setups: Setups) -> dict[str, Setup]:
 def _refuse_alike(orders: Sequence[Order]) -> None:
     """Every machine's board must have its own name and folder."""
     named = [f"{order.machine.name}\0{order.place}" for order in orders]
-    for group, keys in (("name", named), ("folder", [order.folder for order in orders])):
+    folders = [order.folder for order in orders]
+    for what, keys in (("two machines have the name {!r}", named), ("two machines have the folder {!r}", folders)):
         if twice := sorted({key.split("\0")[0] for key in keys if keys.count(key) > 1}):
             raise InputError(
-                Finding(check="build", what=f"two machines have the {group} {each!r}", fix="give each its own name")
-                for each in twice
+                Finding(check="build", what=what.format(each), fix="give each its own name") for each in twice
             )
 
 

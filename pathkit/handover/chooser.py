@@ -99,7 +99,8 @@ def page_data(
         folders = [order.folder for order in each.orders]
         lost = [failed[folder] for folder in folders if folder in failed]
         if not folders or lost or any(folder not in by_folder for folder in folders):
-            why[key] = in_words(each.why or (lost[0] if lost else say("chooser-not-built")), say)
+            told = each.why or (lost[0] if lost else say("chooser-not-built"))
+            why[key] = in_words(told, say, each.choice.units)
         else:
             files[key] = [_entry(by_folder[folder], own.get(folder, [])) for folder in folders]
             test = tests[each.choice].folder if each.choice in tests else ""

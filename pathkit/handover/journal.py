@@ -136,8 +136,10 @@ def settle(out: Path, *, force: bool = False) -> None:
         os.rename(staging, out / DONE)
     except OSError as error:
         reason = error.strerror or str(error)
-        what = f"the build that was broken off in {str(out)!r} cannot be finished: {reason}"
-        raise OutputError(f"{what}; old and new files are mixed there: cut none of them") from None
+        raise OutputError(
+            f"the build that was broken off in {str(out)!r} cannot be finished: {reason}; old and new files are mixed"
+            " there: cut none of them"
+        ) from None
     shutil.rmtree(out / DONE, ignore_errors=True)
 
 
@@ -186,8 +188,10 @@ def _undo(out: Path, journal: Journal, made: list[Path]) -> None:
             continue  # a second one must not interrupt this
         except OSError as error:
             reason = error.strerror or str(error)
-            what = f"{str(out)!r} cannot be written: {reason}; old and new files are mixed there: cut none of them"
-            raise OutputError(f"{what}, and build into it again, which finishes this build first") from None
+            raise OutputError(
+                f"{str(out)!r} cannot be written: {reason}; old and new files are mixed there: cut none of them, and"
+                " build into it again, which finishes this build first"
+            ) from None
 
 
 def _take_back(out: Path, journal: Journal, made: list[Path]) -> None:

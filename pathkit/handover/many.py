@@ -189,9 +189,9 @@ def _refuse_alike(orders: Sequence[Order]) -> None:
     for order in orders:
         other = seen.setdefault(order.folder, order)
         if other is not order:
-            one = f"{order.job.name!r} for {order.machine.name!r}"
             what = (
-                f"two variants have the folder {order.folder!r}: {other.job.name!r} for {other.machine.name!r}, {one}"
+                f"two variants have the folder {order.folder!r}: {other.job.name!r} for {other.machine.name!r},"
+                f" {order.job.name!r} for {order.machine.name!r}"
             )
             found.append(Finding(check="build", what=what, fix="give each machine, and each job, its own name"))
     # A folder inside another one could not be told from its files.

@@ -32,13 +32,15 @@ _SUFFIX: Final = ".proof.json"
 
 @dataclass(frozen=True)
 class Rechecked:
-    """The result for one file. ``added`` are findings about its surroundings (seals, missing files)."""
+    """The result for one file. ``added`` are findings about its surroundings (seals, missing files), ``units`` those of
+    its machine."""
 
     file: str
     machine: str
     job: str | None
     proof: Proof
     added: tuple[Finding, ...] = ()
+    units: str = "mm"
 
     @property
     def findings(self) -> tuple[Finding, ...]:
@@ -270,7 +272,7 @@ def _proved(
             text, program, machine, capabilities, job=job, setup=setup, file=str(path), rules_only=rules_only,
             checks=checks, reader=reader,
         )  # fmt: skip
-    return Rechecked(str(path), machine.name, None if job is None else job.name, proof, tuple(added))
+    return Rechecked(str(path), machine.name, None if job is None else job.name, proof, tuple(added), machine.units)
 
 
 def _audited(
@@ -308,12 +310,14 @@ def _twin(
     if job is None:
         what = "the job is missing, so the height that the twin needs is not known"
         lost = Finding(check="certificate", what=what, fix="put the job file back", file=str(path))
-        return Rechecked(str(path), machine.name, None, Proof((), float("nan"), str(path)), (*added, lost))
+        return Rechecked(
+            str(path), machine.name, None, Proof((), float("nan"), str(path)), (*added, lost), machine.units
+        )
     proof = verify_twin(
         read_gcode(path), read_gcode(cut), machine, registry.capabilities_of(machine), setup=setup, stock=job.stock,
         reader=api.reader_of(machine),
     )  # fmt: skip
-    return Rechecked(str(path), machine.name, job.name, proof, added)
+    return Rechecked(str(path), machine.name, job.name, proof, added, machine.units)
 
 
 def _sealed_job(folder: Path, sealed: Sealed, found: list[Finding]) -> Job | None:

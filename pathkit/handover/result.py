@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass, replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Final
 
 from pathkit.findings import Finding
 from pathkit.handover import report as reports
@@ -15,10 +15,15 @@ from pathkit.handover.pages.cautions import cautions
 from pathkit.jobs.order import Order
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job, Setup
+from pathkit.passes.earlier_order import CHECK
+from pathkit.texts.language import ENGLISH, Language
 
 if TYPE_CHECKING:
     from pathkit.machine.kinematics import RunTime
     from pathkit.proof.result import Proof
+
+TOLD: Final = frozenset({"finished shape", CHECK})
+"""Checks whose notes are told, too."""
 
 
 @dataclass(frozen=True)
@@ -118,8 +123,12 @@ class BuildResult:
     @property
     def cautions(self) -> tuple[str, ...]:
         """What whoever cuts must know."""
+        return self.cautions_in(ENGLISH)
+
+    def cautions_in(self, say: Language) -> tuple[str, ...]:
+        """The same in a language."""
         beams = [folder.job.by_beam for folder in self.folders]
-        return cautions(bit=not beams or not all(beams), beam=any(beams))
+        return cautions(say, bit=not beams or not all(beams), beam=any(beams))
 
     @property
     def ok(self) -> bool:
@@ -136,8 +145,9 @@ class BuildResult:
 
     @property
     def told(self) -> tuple[Finding, ...]:
-        """What a person should read now: where all is well no notes but those of what a bit leaves standing."""
-        return tuple(f for f in self.findings if f.severity != "note" or not self.ok or f.check == "finished shape")
+        """What a person should read now: where all is well no notes but those of what a bit leaves standing, and of
+        the order that was to be kept."""
+        return tuple(f for f in self.findings if f.severity != "note" or not self.ok or f.check in TOLD)
 
     def as_dict(self) -> dict[str, Any]:
         """For JSON."""

@@ -49,18 +49,22 @@ def revisions(path: Path) -> tuple[Finding, ...]:
 
 def _of_certificate(path: Path, certificate: Certificate) -> Iterator[Finding]:
     folder, mark = path.parent, certificate.mark
-    own = "no mark" if mark is None else f"the mark {mark}"
     index = _index_mark(path)
     if index is not None and index != mark:
-        what = f"this folder was made from another revision of the job: it has {own}, and the index {index}"
+        what = (
+            f"this folder was made from another revision of the job: it has no mark, and the index {index}"
+            if mark is None
+            else f"this folder was made from another revision of the job: it has the mark {mark}, and the index {index}"
+        )
         yield Finding(check="revision", what=what, fix="build it again, and cut nothing from it", file=str(folder))
     if mark is None:
         return
-    for name, pattern, what in (
-        (certificate.file.name, _IN_TEXT, "cut file"),
-        (certificate.twin.name if certificate.twin is not None else None, _IN_TEXT, "air cut"),
-        (SHEET if (folder / SHEET).is_file() else None, _IN_PAGE, "sheet"),
-    ):
+    for name, pattern, strange in (
+        (certificate.file.name, _IN_TEXT, "the cut file belongs to another revision of the job"),
+        (certificate.twin.name if certificate.twin else None, _IN_TEXT,
+         "the air cut belongs to another revision of the job"),
+        (SHEET if (folder / SHEET).is_file() else None, _IN_PAGE, "the sheet belongs to another revision of the job"),
+    ):  # fmt: skip
         if name is None or (pattern is _IN_TEXT and not _has_comments(certificate)):
             continue
         try:
@@ -70,8 +74,8 @@ def _of_certificate(path: Path, certificate: Certificate) -> Iterator[Finding]:
             continue  # that is reported by the proof
         marks = [each.decode("ascii") for each in pattern.findall(data[:_HEAD] if pattern is _IN_TEXT else data)]
         if mark not in marks:
-            other = f"has {marks[0]}" if marks else "has none"
-            told = f"the {what} belongs to another revision of the job: its certificate has {own}, and it {other}"
+            has = f"it has {marks[0]}" if marks else "it has none"
+            told = f"{strange}: its certificate has the mark {mark}, and {has}"
             yield Finding(check="revision", what=told, fix="build the folder again", file=str(folder / name))
 
 

@@ -42,7 +42,8 @@ class Told:
     ``bits`` are the bits that are known, ``flutes`` the names of those whose flutes are. ``board`` and ``place``: the
     size of the board, and where zero is and which way the axes run. ``fit``: how far arcs may lie beside its short
     lines (mm). ``spindle``: its speed (rpm), where the file does not switch it on. ``clear``: no clamp stands on the
-    board. ``source`` is the machine that the file is read for.
+    board. ``steady``: the shares of the file's own feeds within which they follow the load. ``source`` is the machine
+    that the file is read for.
     """
 
     name: str
@@ -55,6 +56,7 @@ class Told:
     fit: float | None = None
     spindle: float | None = None
     clear: bool = False
+    steady: tuple[float, float] | None = None
 
     def knows(self, tool: Tool) -> bool:
         """Whether this bit of a lifted job is one that was told of."""

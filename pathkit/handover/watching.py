@@ -28,10 +28,11 @@ if TYPE_CHECKING:
 
 
 class Preview(NamedTuple):
-    """A page, and what the proof says of its file."""
+    """A page, what the proof says of its file, and the units of its machine."""
 
     page: bytes
     findings: tuple[Finding, ...]
+    units: str
 
 
 def preview_of_build(
@@ -132,7 +133,7 @@ def preview_of_file(
     stock, tools, title = (None, (), path.name) if job is None else (job.stock, job.tools, job.name)
     scene = Scene(title, mark, machine, setup, stock, tools, evidence.names, say)
     watched = Watched(path.name, text, evidence.read, evidence.bits, evidence.toolpath, _of_file(found, path))
-    return Preview(preview_page(scene, [watched]), watched.findings)
+    return Preview(preview_page(scene, [watched]), watched.findings, machine.units)
 
 
 def _of_file(findings: Sequence[Finding], path: Path) -> tuple[Finding, ...]:

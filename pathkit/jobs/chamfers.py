@@ -76,8 +76,11 @@ def as_cut(rim: Rim, part: schema.Part, shapes: dict[str, Shaped], bits: Bits, f
             # The islands of a pocket get no room.
             islands = isinstance(form, schema.Pocket) and there.side == "outside"
             if there.side == rim.side and there.curve == rim.curve and not islands:
-                radius = min(bits.tool(use.tool).radius for use in form.uses)
-                return Walls(form, radius, fit).wall(rim.curve, rim.title, outside=outside)
+                walls = Walls(form, min(bits.tool(use.tool).radius for use in form.uses), fit)
+                if isinstance(form, schema.Pocket) and form.open_edges is not None:
+                    edges = [curve for name in form.open_edges for curve in shapes[name].lines(rim.title)]
+                    return walls.opened(rim.curve, edges, rim.title)[0]
+                return walls.wall(rim.curve, rim.title, outside=outside)
     return fit.wall(rim.curve, rim.title, stays=outside)
 
 

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from pathkit.curves.regions import refusal
 from pathkit.jobs import schema
@@ -18,15 +20,17 @@ def finish_of(form: schema.Contour) -> Finish | None:
 
 
 def relieved(
-    ring: Curve, form: schema.Contour | schema.Pocket, radius: float, title: str, *, outside: bool = False
+    ring: Curve, form: schema.Contour | schema.Pocket, radius: float, title: str, *, outside: bool = False,
+    open_edges: Sequence[Curve] = (),
 ) -> Curve:  # fmt: skip
     """The ring with its corners relieved for square pegs if the form asks for it, else the same ring.
 
-    ``radius`` (mm) is the bit's; ``outside`` says that the bit runs round the outside of the ring.
+    ``radius`` (mm) is the bit's; ``outside`` says that the bit runs round the outside of the ring. Along ``open_edges``
+    there is no wall.
     """
     if not form.relief:
         return ring
-    found = relieve(ring, radius, name=title, outside=outside)
+    found = relieve(ring, radius, name=title, outside=outside, open_edges=open_edges)
     return ring if len(found.sweeps) == len(ring.sweeps) else found
 
 
@@ -43,8 +47,16 @@ class Walls:
     def wall(self, ring: Curve, title: str, *, outside: bool = False) -> Curve:
         """A ring as the job's fit moves it, its corners relieved; ``outside``: the bit runs round it."""
         moved = self.fit.wall(ring, title, stays=outside)
-        bitten = relieved(moved, self.form, self.radius, title, outside=outside)
-        self.bitten = self.bitten or bitten is not moved
+        return self._bitten(moved, title, outside=outside)
+
+    def opened(self, ring: Curve, edges: Sequence[Curve], title: str) -> tuple[Curve, tuple[Curve, ...]]:
+        """The same of a recess that has no wall along the lines ``edges``, and those lines as the fit has them."""
+        moved, mouths = self.fit.opened(ring, edges, title)
+        return self._bitten(moved, title, open_edges=mouths), mouths
+
+    def _bitten(self, ring: Curve, title: str, **where: Any) -> Curve:
+        bitten = relieved(ring, self.form, self.radius, title, **where)
+        self.bitten = self.bitten or bitten is not ring
         return bitten
 
 

@@ -2,6 +2,8 @@
 
 Corners stay corners: the walls beside them meet where they then do.
 
+Along an open edge there is no wall: a recess reaches a whole fit, loose or tight, past where that is drawn.
+
 Openings, recesses, slots and holes become ``fit`` wider across, parts and islands as much narrower. What has its size
 from the bit alone keeps it: a slot without a width, a hole at a point without a diameter, whatever a drill makes, a cut
 on a line and an engraving. Places stay: parts are laid out by their shapes as drawn.
@@ -17,12 +19,14 @@ from typing import Any, Final
 import numpy as np
 
 from pathkit.curves.regions import area_of, refusal, turned
+from pathkit.geometry.spans import Spans, between
 from pathkit.jobs import schema
 from pathkit.jobs.shapes import Outline
 from pathkit.model.curve import Curve
 from pathkit.model.tool import Tool
 from pathkit.operations.offset import inset
-from pathkit.tolerances import ANGLE_ROUNDING, SAME_PLACE
+from pathkit.operations.open_edges import beside, open_stretches, with_wider_mouths
+from pathkit.tolerances import ANGLE_ROUNDING, PAST_OPEN_ARC, SAME_PLACE
 
 SHARPEST: Final = 45.0
 """Degrees: in a sharper corner moved walls would meet more than 2.6 times as far off as they are moved."""
@@ -105,11 +109,26 @@ class Fit:
             return [(f"{what}the slot is as wide as its bit", "give it a width to move them")]
         return [(f"{what}a drill makes holes of its own size", "take a drill of another size, or mill the holes")]
 
-    def refuse_open(self, form: schema.Pocket, name: str) -> None:
-        """Raises `InputError` for open edges: no wall is there, and which way their ends move is not known."""
-        if self.play and form.open_edges is not None:
-            fix = "draw the recess past the edge of the part, without open_edges; or leave out fit"
-            raise refusal(name, f"fit = {self.play:g} moves walls, and a recess with open_edges has none there", fix)
+    def opened(self, ring: Curve, edges: Sequence[Curve], title: str) -> tuple[Curve, tuple[Curve, ...]]:
+        """The closed wall of a recess that has none along the lines ``edges``, as it is finished, and those lines then.
+
+        Beyond an open edge there is no wood, and its end there moves by half the fit, one way or the other. So that no
+        splinter is left, the recess reaches the whole of the fit past its open edges, whether that is loose or tight.
+        Raises `InputError` as `wall`, and for open edges past which that cannot be.
+        """
+        drawn = turned(ring, counter_clockwise=True)
+        stretches = open_stretches(drawn, edges)
+        bent = any(between(drawn.spans, low, high).sweep.any() for low, high in stretches)
+        # Without a fit the same line, as two arcs, would leave a splinter between the chords that stand for them.
+        past = abs(self.play) or (PAST_OPEN_ARC if bent else 0.0)
+        if not stretches or not past:
+            return self.wall(ring, title, stays=False), tuple(edges)
+        if stretches == [(0.0, drawn.length)]:
+            moved = Fit(2.0 * past).wall(drawn, title, stays=False)
+            return moved, (moved,)
+        wider, mouths = with_wider_mouths(drawn, stretches, past - self.aside, title)
+        moved = self.wall(wider, title, stays=False)
+        return moved, beside(moved, mouths, abs(self.aside))
 
     @property
     def way_out(self) -> str:
@@ -134,17 +153,21 @@ def _with_corners(ring: Curve, drawn: Curve, aside: float) -> Curve:
     count = len(spans.sweep)
     for k in range(count):
         if not round_[k]:
-            if round_[k - 1] and spans.sweep[k] == 0.0:
-                continue  # it goes on from the corner
-            points.append(spans.start[k])
-            sweeps.append(float(spans.sweep[k]))
+            if not (round_[k - 1] and _goes_on(spans, k, spans.start[k] - spans.centre[k - 1])):
+                points.append(spans.start[k])
+                sweeps.append(float(spans.sweep[k]))
             continue
-        before = spans.sweep[k - 1] != 0.0
         one, other = (at - spans.centre[k] for at in (spans.start[k], spans.end[k]))
         meet = spans.centre[k] + (one + other) / (1.0 + float(one @ other) / aside**2)
-        if before:
+        if not _goes_on(spans, k - 1, one):
             points.append(spans.start[k])
             sweeps.append(0.0)
         points.append(meet)
         sweeps.append(0.0)
     return Curve(points, sweeps, closed=True)
+
+
+def _goes_on(spans: Spans, k: int, arm: Any) -> bool:
+    """Whether a span is a straight side of a corner: it lies across the ``arm`` (2,) of the round there."""
+    way = spans.end[k] - spans.start[k]
+    return bool(spans.sweep[k] == 0.0 and abs(way @ arm) <= SAME_PLACE * math.hypot(*way))

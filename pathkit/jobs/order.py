@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any, Final
 
 from pathkit.findings import Finding
@@ -22,6 +22,9 @@ if TYPE_CHECKING:
     from pathkit.operations.nesting import Nested
     from pathkit.passes.base import Pass
 
+
+EARLIER: Final = "earlier_order"
+"""Key of a recipe: the SHA-256 of the names of the toolpaths, one a line, whose order was to be kept."""
 
 LAST: Final = "last-board"
 """``place`` of the last board, which holds the copies that are left when the other boards are full."""
@@ -89,10 +92,17 @@ class Order:
 
 
 def made_from(order: Order) -> dict[str, Any]:
-    """What the order's files are made from, as plain values: the job before its passes (a digest), passes, recipe."""
+    """What the order's files are made from, as plain values: the job before its passes (a digest), passes, recipe.
+
+    An earlier order that was asked for besides the job is in the recipe alone.
+    """
+    from pathkit.passes.order_travel import OrderTravel
+
+    apart = EARLIER in order.recipe
+    passes = (replace(step, earlier=()) if apart and isinstance(step, OrderTravel) else step for step in order.passes)
     return {
         "job_sha256": order.job.digest,
-        "passes": [repr(step) for step in order.passes],
+        "passes": [repr(step) for step in passes],
         "times": order.times,
         **order.recipe,
     }

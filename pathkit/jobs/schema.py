@@ -332,8 +332,10 @@ class JobForm(Table):
 
     ``fit`` moves every finished wall by half of it, mm, as if the bit were that much narrower than it is: with 0.1
     openings, recesses, slots and holes become 0.1 mm wider across, and parts and islands 0.1 mm narrower, so that they
-    go into each other more loosely; with −0.1 it is the other way round. No ``fit`` changes what has its size from the
-    bit alone (slots without a width, holes that a drill makes, cuts on a line, engravings), or the place of anything.
+    go into each other more loosely; with −0.1 it is the other way round. Along open_edges there is no wall to move; the
+    recess reaches as far past them as ``fit`` is wide, so that it ends in the open wherever the part does. No ``fit``
+    changes what has its size from the bit alone (slots without a width, holes that a drill makes, cuts on a line,
+    engravings), or the place of anything.
     """
 
     name: Name

@@ -247,7 +247,6 @@ class _Work:
         return paths
 
     def _pocket(self, job: Cut, form: schema.Pocket) -> tuple[Toolpath, ...]:
-        self.fit.refuse_open(form, job.name)
         lands = [each.outer for name in form.islands or () for each in self.shape(name).closed(job.name)]
         edges = [curve for name in form.open_edges or () for curve in self.shape(name).lines(job.name)]
         angle = self.grain if form.angle is None else form.angle
@@ -260,11 +259,12 @@ class _Work:
             with wrong.about(self.described[title]):
                 inside = area_of(outline.outer)
                 drawn = (*outline.holes, *(land for land in lands if overlap(area_of(land), inside)))
-                outer, islands = walls.wall(outline.outer, title), self.fit.walls(drawn, title, stays=True)
+                outer, mouths = walls.opened(outline.outer, edges, title)
+                islands = self.fit.walls(drawn, title, stays=True)
                 first = pocket(
                     title, outer, job.tool, job.cutting, bottom=job.bottom, top=job.top, stepdown=job.stepdown,
                     stepover=stepover, islands=islands, angle=angle, wall_allowance=form.wall_allowance,
-                    direction=form.direction, part=self.part.name, style=form.style, open_edges=edges, lead=form.lead,
+                    direction=form.direction, part=self.part.name, style=form.style, open_edges=mouths, lead=form.lead,
                     overlap=form.overlap,
                 )  # fmt: skip
                 paths += first
@@ -273,7 +273,7 @@ class _Work:
                     paths += left.toolpaths
                     self.pairs += [(a.name, b.name) for a in first for b in left.toolpaths]
                     self.notes += left.notes
-                self._feature(second or job, outer, islands, edges)
+                self._feature(second or job, outer, islands, mouths)
         wrong.raise_any()
         return tuple(paths)
 

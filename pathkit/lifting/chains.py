@@ -30,15 +30,16 @@ class Chain:
 
     The straight way down to its first point and the one up from its last are left off; ``plunge`` (mm/min) is the feed
     of the way down; where it was a rapid, the slowest at which the file goes straight down anywhere. A hole has one
-    place in the plan: all its moves are in ``points``. ``rapids`` counts those that became spans. ``line`` is its first
-    in the text (−1: not known), ``tool`` the number of the bit (None: never said), ``spindle`` in rpm.
+    place in the plan: all its moves are in ``points``. ``rapid`` (k,) tells which spans are rapids in the program.
+    ``line`` is its first in the text (−1: not known), ``tool`` the number of the bit (None: never said), ``spindle`` in
+    rpm.
     """
 
     points: Array
     sweeps: Array
     feeds: Array
     plunge: float
-    rapids: int
+    rapid: NDArray[np.bool_]
     line: int
     tool: int | None
     spindle: float
@@ -90,7 +91,7 @@ def chains_of(program: Program, top: float, spindle: float | None = None) -> Cha
             continue
         chain = _chain(program, first, last, (fastest, plunge), state)
         found.chains.append(chain)
-        slow += 0 if chain.is_hole else chain.rapids
+        slow += 0 if chain.is_hole else int(chain.rapid.sum())
     if refused:
         raise Refused(refused)
     if slow:
@@ -132,11 +133,12 @@ def _chain(program: Program, first: int, last: int, feeds: tuple[float, float], 
         begin, rise = first, last
     rapid = program.kind[begin:rise] == RAPID
     feed = np.where(np.isnan(program.feed[begin:rise]) | rapid, fastest, program.feed[begin:rise])
-    points, sweeps, feed = _spans(
-        program.origins[begin], program.end[begin:rise], program.centre[begin:rise], program.sweep[begin:rise], feed
-    )
+    points, sweeps, pace = _spans(
+        program.origins[begin], program.end[begin:rise], program.centre[begin:rise], program.sweep[begin:rise],
+        np.column_stack([feed, rapid]),
+    )  # fmt: skip
     line = int(program.line[first])
-    return Chain(points, sweeps, feed, plunge, int(rapid.sum()), line, state.tool, state.spindle)
+    return Chain(points, sweeps, pace[:, 0], plunge, pace[:, 1] > 0.0, line, state.tool, state.spindle)
 
 
 def _ends(program: Program, first: int, last: int) -> tuple[int, int]:
@@ -155,8 +157,8 @@ def _stands(program: Program, first: int, last: int) -> bool:
     return bool((np.abs(step) <= SAME_PLACE).all() and (program.kind[first:last] != ARC).all())
 
 
-def _spans(begin: Array, end: Array, centre: Array, sweep: Array, feed: Array) -> tuple[Array, Array, Array]:
-    """Points, sweeps and feeds of moves: wide arcs in parts, moves of no length left out."""
+def _spans(begin: Array, end: Array, centre: Array, sweep: Array, pace: Array) -> tuple[Array, Array, Array]:
+    """Points, sweeps and paces of moves: wide arcs in parts, moves of no length left out."""
     origin = np.concatenate([begin[None, :], end[:-1]]) if len(end) else end
     parts = np.maximum(np.ceil(np.abs(sweep) / MOST_TURN - ROUNDING), 1.0).astype(np.int64)
     of, step = parted(parts)
@@ -170,19 +172,19 @@ def _spans(begin: Array, end: Array, centre: Array, sweep: Array, feed: Array) -
     points[inner, :2] = centre[of][inner] + np.column_stack([cos * x - sin * y, sin * x + cos * y])
     points[inner, 2] = (origin[of, 2] + (end[of, 2] - origin[of, 2]) * share)[inner]
     sweeps = sweep[of] / parts[of]
-    return _without_short(np.concatenate([begin[None, :], points]), sweeps, feed[of])
+    return _without_short(np.concatenate([begin[None, :], points]), sweeps, pace[of])
 
 
-def _without_short(points: Array, sweeps: Array, feeds: Array) -> tuple[Array, Array, Array]:
+def _without_short(points: Array, sweeps: Array, pace: Array) -> tuple[Array, Array, Array]:
     """The same without spans that go nowhere."""
     while True:
         steps = np.diff(points, axis=0)
         steps[sweeps != 0.0, 2] = 0.0
         long = np.sqrt((steps**2).sum(axis=1)) > SAME_PLACE
         if long.all():
-            return points, sweeps, feeds
+            return points, sweeps, pace
         points = np.concatenate([points[:1], points[1:][long]])
-        sweeps, feeds = sweeps[long], feeds[long]
+        sweeps, pace = sweeps[long], pace[long]
 
 
 @dataclass(frozen=True)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from types import NoneType
 from typing import Any, Final
@@ -14,9 +14,11 @@ from pathkit.errors import InputError
 from pathkit.findings import Finding
 from pathkit.lifting.board import assumed_board, is_clear_of_zero, nothing_cut
 from pathkit.lifting.chains import CHECK, Chain, chains_of
-from pathkit.lifting.order import Meeting, meetings, plan
+from pathkit.lifting.freedom import with_freedom
+from pathkit.lifting.order import meetings
 from pathkit.lifting.recognise import toolpath_of
-from pathkit.lifting.stacks import repeats, stacked
+from pathkit.lifting.stacks import stacked
+from pathkit.lifting.ways_in import entered, level_by_level
 from pathkit.machine.orientation import to_bench
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job, Setup
@@ -24,7 +26,6 @@ from pathkit.model.stock import Stock
 from pathkit.model.tool import Tool
 from pathkit.model.toolpath import Toolpath
 from pathkit.motion.program import Program
-from pathkit.tolerances import WOOD_BETWEEN
 
 WIDEST: Final = 25.4
 """mm: an inch. A bit of unknown diameter is taken to be that wide, wider than small routers turn (common practice, no
@@ -64,6 +65,7 @@ def lift(
     bits: Bits | None = None,
     stock: Stock | None = None,
     spindle: float | None = None,
+    reversible: bool = False,
     name: str = "lifted",
 ) -> Lifted:
     """Understand a program as a job: toolpaths, their depths, and the order in which they must stay.
@@ -75,9 +77,12 @@ def lift(
     file does not switch.
 
     A cut runs from one move above the board to the next. Holes become points with their pecks, level laps at growing
-    depth one toolpath with levels, and all else a trace, which is cut as it lies. Closed laps may begin elsewhere if
-    they were entered where no other cut had made room. Cuts whose ground meets, or that lie within one another, keep
-    their order.
+    depth one toolpath with levels. Ramps, spirals, helices, pecks and tabs are recognised where a toolpath that has
+    them makes the same moves: it is lowered, and held against the file's. All else is a trace, which is cut as it lies.
+    Closed laps may begin elsewhere if they were entered where no other cut had made room. Cuts whose ground meets keep
+    their order, and so do a cut that frees a piece and those on it. Grooves with wood on both sides, which nothing else
+    touches, may run from their other end; with ``reversible`` every level open cut may, where it does not matter to you
+    on which side of it the bit climbs.
 
     Raises `Refused` for a program that is no sound job: with cuts while the spindle is off, from unknown places, in
     several work offsets; `InputError` if the board is needed and not given.
@@ -88,7 +93,7 @@ def lift(
     """
     expect(
         "lift", program=(program, Program), machine=(machine, Machine), setup=(setup, Setup, NoneType),
-        stock=(stock, Stock, NoneType), bits=(bits, Tool, Mapping, NoneType),
+        stock=(stock, Stock, NoneType), bits=(bits, Tool, Mapping, NoneType), reversible=(reversible, bool),
     )  # fmt: skip
     findings: list[Finding] = []
     stock = stock or program.stock
@@ -104,20 +109,31 @@ def lift(
     if assumed:
         is_clear_of_zero(chains.chains)
     tools = _tools(chains.chains, bits, stock.highest_top, findings)
-    width = len(str(len(chains.chains)))
-    paths = [
-        toolpath_of(chain, _name(number, width, chain), tools[chain.tool], stock.highest_top)
-        for number, chain in enumerate(chains.chains, 1)
-    ]
-    meeting = meetings(paths)
-    job = stacked(name, stock, _with_free_starts(paths, meeting), meeting.pairs)
-    return Lifted(job, bench, float(np.nanmax(bench.end[:, 2])), len(paths), tuple(findings))
+    paths = list(_toolpaths(chains.chains, tools, stock))
+    meeting = meetings(paths, stock)
+    free = with_freedom(paths, meeting, stock, reversible=reversible)
+    job = stacked(name, stock, free, meeting.pairs)
+    return Lifted(job, bench, float(np.nanmax(bench.end[:, 2])), len(chains.chains), tuple(findings))
 
 
 def _listed(bits: Bits | None) -> Sequence[Tool]:
     if bits is None:
         return ()
     return (bits,) if isinstance(bits, Tool) else tuple(bits.values())
+
+
+def _toolpaths(chains: Sequence[Chain], tools: Mapping[int | None, Tool], stock: Stock) -> Iterator[Toolpath]:
+    """What the cuts are, in their order."""
+    number, width = 1, len(str(len(chains)))
+    for group in level_by_level(chains):
+        tool = tools[group[0].tool]
+        names = [_name(at, width, chain) for at, chain in enumerate(group, number)]
+        number += len(group)
+        one = entered(group, names[0], tool, stock) if len(group) > 1 else None
+        if one is not None:
+            yield one
+        else:
+            yield from (toolpath_of(chain, name, tool, stock) for name, chain in zip(names, group, strict=True))
 
 
 def _name(number: int, width: int, chain: Chain) -> str:
@@ -157,24 +173,4 @@ def _tools(
                 else f"the file sends bit {number} straight down into the wood: it must cut at its centre"
             )
             findings.append(Finding(check=CHECK, what=what, severity="note"))
-    return found
-
-
-def _with_free_starts(paths: list[Toolpath], meeting: Meeting) -> list[Toolpath]:
-    """Closed laps that enter solid wood as it is may as well enter it elsewhere."""
-    import shapely
-
-    before: dict[int, list[int]] = {}
-    for first, second in meeting.touch:
-        before.setdefault(second, []).append(first)
-    found = []
-    for at, path in enumerate(paths):
-        free = path.curve.closed and not path.curve.is_trace
-        if free and (earlier := before.get(at)):
-            begin = shapely.Point(path.curve.points[0])
-            apart = shapely.distance([plan(paths[k]) for k in earlier], begin)
-            reach = [paths[k].tool.radius + path.tool.radius + WOOD_BETWEEN for k in earlier]
-            own = [repeats(paths[k], path) for k in earlier]
-            free = not ((apart < reach) & ~np.array(own)).any()
-        found.append(replace(path, free_start=True) if free else path)
     return found

@@ -4,15 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
+from pathkit.model.stock import Stock
 from pathkit.model.toolpath import Toolpath
 from pathkit.tolerances import COARSE_CHORDS, ROUGH_PLAN, WOOD_BETWEEN
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
+
+HOLDS: Final = 1.0
+"""mm of wood under a cut that surely hold what it goes round (common practice, no source); a skin of less may not."""
 
 
 @dataclass(frozen=True)
@@ -28,20 +32,22 @@ class Meeting:
         return tuple(dict.fromkeys(self.touch + self.inside))
 
 
-def meetings(paths: Sequence[Toolpath]) -> Meeting:
+def meetings(paths: Sequence[Toolpath], stock: Stock) -> Meeting:
     """The pairs whose order may matter: whoever cuts deeper, frees a piece, or prepares the ground for another.
 
-    Cuts whose ground meets keep their order, since the first may make room for the second. So do a cut and what lies
-    within the ground that it, or all cuts that it touches, go round: once that is free, nothing can be cut on it.
+    Cuts whose ground meets keep their order, since the first may make room for the second. So do a cut that leaves less
+    than `HOLDS` and what lies within the ground that it, or all such cuts that it touches, go round: once that is free,
+    nothing can be cut on it.
     """
     import shapely
 
     if len(paths) < 2:
         return Meeting(())
     lines = np.array([plan(path) for path in paths], dtype=object)
-    radius = np.array([path.tool.radius for path in paths])
+    radius = np.array([reach(path, stock) for path in paths])
     touch = _within(lines, radius)
-    group = _groups(len(paths), touch)
+    frees = np.array([path.lowest < stock.highest_underside + HOLDS for path in paths])
+    group = np.where(frees, _groups(len(paths), touch[frees[touch].all(axis=1)]), -1)
     inside: set[tuple[int, int]] = set()
     tree = shapely.STRtree(lines)
     for number, ring in _enclosed(lines, radius, group):
@@ -50,6 +56,14 @@ def meetings(paths: Sequence[Toolpath]) -> Meeting:
         for other in hits[group[hits] != number].tolist():
             inside.update((min(other, member), max(other, member)) for member in members.tolist())
     return Meeting(tuple(map(tuple, touch.tolist())), tuple(sorted(inside)))
+
+
+def reach(path: Toolpath, stock: Stock) -> float:
+    """mm beside its own way that a cut reaches in the wood: of a vee, no more than its point is wide at the board's
+    highest top (geometry of a cone)."""
+    flare = path.tool.flare if path.tool.kind == "vee" else 0.0
+    depth = max(stock.highest_top - path.lowest, 0.0)
+    return min(path.tool.radius, flare * depth) if flare else path.tool.radius
 
 
 def plan(path: Toolpath) -> Any:
@@ -98,11 +112,11 @@ def _groups(count: int, pairs: NDArray[np.int64]) -> NDArray[np.int64]:
 def _enclosed(
     lines: NDArray[Any], radius: NDArray[np.float64], group: NDArray[np.int64]
 ) -> list[tuple[int, Any]]:  # fmt: skip
-    """For each group the outlines of its ground, filled in; groups that go round nothing are left out."""
+    """For each group the outlines of its ground, filled in; groups that go round nothing are left out, and group −1."""
     import shapely
 
     found = []
-    for number in np.unique(group).tolist():
+    for number in np.unique(group[group >= 0]).tolist():
         mine = np.flatnonzero(group == number)
         ground = shapely.union_all(shapely.buffer(lines[mine], radius[mine] + WOOD_BETWEEN, quad_segs=4))
         polygons = [part for part in shapely.get_parts(ground) if len(part.interiors)]

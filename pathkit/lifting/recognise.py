@@ -9,8 +9,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.lifting.chains import Chain
+from pathkit.lifting.ways_in import entered
 from pathkit.model.curve import Curve
 from pathkit.model.span_feeds import gathered
+from pathkit.model.stock import Stock
 from pathkit.model.tool import Cutting, Tool
 from pathkit.model.toolpath import FINEST, Entry, Peck, Plunge, Toolpath
 from pathkit.tolerances import FILE_GRID, QUOTIENT_ROUNDING, SAME_HEIGHT, SAME_PLACE
@@ -31,14 +33,15 @@ class Lap(NamedTuple):
         return len(self.points) > 2 and bool(np.hypot(*(self.points[-1] - self.points[0])) <= FILE_GRID)
 
 
-def toolpath_of(chain: Chain, name: str, tool: Tool, top: float) -> Toolpath:
-    """The toolpath that makes the moves of a cut in wood that begins at z = ``top`` mm."""
+def toolpath_of(chain: Chain, name: str, tool: Tool, stock: Stock) -> Toolpath:
+    """The toolpath that makes the moves of a cut in this board."""
+    top = stock.highest_top
     if chain.is_hole:
         return _hole(chain, name, tool, top)
     laps = _laps(chain)
     if laps is not None and (made := _levels(chain, laps, name, tool, top)) is not None:
         return made
-    return _trace(chain, name, tool)
+    return entered([chain], name, tool, stock) or _trace(chain, name, tool)
 
 
 def _cutting(chain: Chain, feed: float, plunge: float) -> Cutting:

@@ -10,9 +10,10 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from pathkit.lifting.same_moves import makes, own_moves, strung
 from pathkit.model.job import Job
 from pathkit.model.stock import Stock
-from pathkit.model.toolpath import Toolpath
+from pathkit.model.toolpath import Plunge, Toolpath
 from pathkit.tolerances import FILE_GRID
 
 if TYPE_CHECKING:
@@ -31,7 +32,8 @@ def repeats(upper: Toolpath, lower: Toolpath) -> bool:
         upper.levels is not None
         and lower.levels is not None
         and lower.levels[0] < upper.levels[-1]
-        and (upper.tool, upper.cutting, one.closed) == (lower.tool, lower.cutting, other.closed)
+        and (upper.tool, upper.cutting, upper.reversible) == (lower.tool, lower.cutting, lower.reversible)
+        and one.closed == other.closed
         and len(one.points) == len(other.points)
         and bool((np.abs(one.points - other.points) <= FILE_GRID).all())
         and bool((np.sign(one.sweeps) == np.sign(other.sweeps)).all())
@@ -50,12 +52,15 @@ def stacked(name: str, stock: Stock, paths: Sequence[Toolpath], pairs: Sequence[
     last = {at: at for at in joined}
     heads: dict[_Square, list[int]] = {}
     for at, path in enumerate(paths):
-        # Between the levels of an open one the bit would come back over ground of which the file says nothing.
-        if path.levels is None or not path.curve.closed:
+        # Between the levels of an open one the bit comes back: along itself, or over ground of which nothing is known.
+        if path.levels is None or not (path.curve.closed or path.may_reverse):
             continue
         for head in _near(heads, path):
-            if repeats(joined[head], path) and not _between(waiting, head, at):
-                joined[head] = _deeper(joined[head], joined.pop(at))
+            if not repeats(joined[head], path) or _between(waiting, head, at):
+                continue
+            if (both := _deeper(joined[head], path, stock)) is not None:
+                joined[head] = both
+                del joined[at]
                 last[head] = at
                 _contract(waiting, head, at)
                 break
@@ -66,10 +71,18 @@ def stacked(name: str, stock: Stock, paths: Sequence[Toolpath], pairs: Sequence[
     return Job(name, stock, [joined[at] for at in order], [(joined[a].name, joined[b].name) for a, b in edges])
 
 
-def _deeper(upper: Toolpath, lower: Toolpath) -> Toolpath:
+def _deeper(upper: Toolpath, lower: Toolpath, stock: Stock) -> Toolpath | None:
+    """The upper one with the lower one's levels too; None if it would not make the moves of both."""
     levels = (*(upper.levels or ()), *(lower.levels or ()))
-    free = upper.free_start and lower.free_start
-    return replace(upper, levels=levels, bottom=levels[-1], free_start=free)
+    both = replace(
+        upper, levels=levels, bottom=levels[-1], tabs=lower.tabs or upper.tabs,
+        entry=max(upper.entry, lower.entry, key=lambda entry: getattr(entry, "angle", 0.0)),
+        free_start=upper.free_start and lower.free_start,
+    )  # fmt: skip
+    plain = all(isinstance(path.entry, Plunge) and not path.tabs for path in (upper, lower))
+    if plain or makes(both, [strung(own_moves(upper, stock), own_moves(lower, stock))], stock):
+        return both
+    return None
 
 
 def _square(path: Toolpath) -> _Square:

@@ -32,6 +32,9 @@ from pathkit.motion.program import Dwell, Note, Offset, Program, Spindle, Stop, 
 HIGHER: Final = Change(0.0, 0.0).height
 """mm above everything that the bit travels over, where bits are changed if the profile does not say."""
 
+ALONE: Final = 1.0
+"""mm above the wood at which rapids end where no machine is given."""
+
 Progress = Callable[[int, int, str], bool]
 
 
@@ -80,6 +83,20 @@ def lower(job: Job, machine: Machine, setup: Setup | None = None, *, progress: P
     if any(toolpath.cutting.steady for toolpath in job.toolpaths):
         return with_steady_load(program, job, machine)
     return program
+
+
+def lower_alone(toolpath: Toolpath, stock: Stock) -> Program:
+    """The moves of one toolpath on its own, from above a board on which nothing stands and back up.
+
+    Rapids end `ALONE` mm above the wood, and run twice as high. Raises `Refused` as `lower` does.
+    """
+    top = max(stock.highest_top, summit(toolpath, stock))
+    air = Air(top + 2.0 * ALONE)
+    rows = Rows()
+    rows.rapid(math.nan, math.nan, air.base)
+    rows.toolpath = 0
+    _cut(rows, cut_of(toolpath, stock, top + ALONE, air), stock)
+    return rows.program((toolpath.name,), stock, toolpath.name)
 
 
 def travel_height(job: Job, machine: Machine) -> float:

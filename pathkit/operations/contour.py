@@ -159,8 +159,8 @@ def no_room(name: str, allowance: float) -> InputError:
 def too_narrow(name: str, region: Region, tool: Tool) -> InputError:
     """The error for an opening that the bit does not fit into."""
     place = region.area.representative_point()
-    where = f"({place.x:.1f}, {place.y:.1f})"
-    what = f"the bit {tool.name!r} of {tool.diameter:g} mm fits nowhere in the shape near {where}"
+    x, y = place.x, place.y
+    what = f"the bit {tool.name!r} of {tool.diameter:g} mm fits nowhere in the shape near ({x:.1f}, {y:.1f})"
     widest = widest_bit(region)
     if widest >= tool.diameter - WIDEST_BIT_STEP:
         return refusal(name, what, "the shape is as wide as the bit: drill it, or cut a slot along its middle")

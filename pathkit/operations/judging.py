@@ -183,12 +183,16 @@ def _along(cut: _Cut, material: Material, machine: Machine | None) -> list[Findi
         across = ""
         if cut.engagement is not None and thin < thick:
             across = f" with {cut.engagement:.2g} mm of it in the wood"
-        what = f"{tool.name!r} takes {thin:.3f} mm a tooth{across}{at}, and {usual}: it rubs and burns"
-        found.append(_note(what, "feed faster, or turn slower"))
+        found.append(
+            _note(_of_chips(tool, thin, across + at, usual, "it rubs and burns"), "feed faster, or turn slower")
+        )
     if thick > high + ROUNDING:
-        what = f"{tool.name!r} takes {thick:.3f} mm a tooth{at}, and {usual}: it may break"
-        found.append(_note(what, "feed slower, or turn faster"))
+        found.append(_note(_of_chips(tool, thick, at, usual, "it may break"), "feed slower, or turn faster"))
     return found
+
+
+def _of_chips(tool: Tool, chip: float, under: str, usual: str, so: str) -> str:
+    return f"{tool.name!r} takes {chip:.3f} mm a tooth{under}, and {usual}: {so}"
 
 
 def _down(cut: _Cut, material: Material, machine: Machine | None) -> list[Finding]:
@@ -200,11 +204,17 @@ def _down(cut: _Cut, material: Material, machine: Machine | None) -> list[Findin
     high = high if drills else STRAIGHT_DOWN * high
     found = []
     if drills and chip < low - ROUNDING:
-        what = f"{tool.name!r} takes {chip:.3f} mm a tooth on its way down, and usual is {low:.3f} to {high:.3f} mm"
-        found.append(_note(f"{what}: it rubs and burns", "plunge faster, or turn slower"))
+        what = (
+            f"{tool.name!r} takes {chip:.3f} mm a tooth on its way down, and usual is {low:.3f} to {high:.3f} mm:"
+            " it rubs and burns"
+        )
+        found.append(_note(what, "plunge faster, or turn slower"))
     if chip > high + ROUNDING:
-        what = f"{tool.name!r} takes {chip:.3f} mm a tooth on its way down, and usual is {high:.3f} mm at most"
-        found.append(_note(f"{what}: it may break", "plunge slower, or turn faster"))
+        what = (
+            f"{tool.name!r} takes {chip:.3f} mm a tooth on its way down, and usual is {high:.3f} mm at most:"
+            " it may break"
+        )
+        found.append(_note(what, "plunge slower, or turn faster"))
     return found
 
 
@@ -236,8 +246,11 @@ def _speed(cut: _Cut, material: Material) -> list[Finding]:
     speed = cutting_speed(width_at(tool, cut.depth), spindle)
     if speed > most * (1.0 + ROUNDING):
         slower = most / cutting_speed(width_at(tool, cut.depth), 1.0)
-        what = f"the edge of {tool.name!r} runs at {speed:.0f} m/min, and usual in {material} is {most:g} at most"
-        found.append(_note(f"{what}: it burns or melts", f"spindle = {math.floor(slower / 100.0) * 100:g}, or less"))
+        what = (
+            f"the edge of {tool.name!r} runs at {speed:.0f} m/min, and usual in {material} is {most:g} at most:"
+            " it burns or melts"
+        )
+        found.append(_note(what, f"spindle = {math.floor(slower / 100.0) * 100:g}, or less"))
     if tool.kind != "drill" and not USUAL_SPEED[0] <= spindle <= USUAL_SPEED[1]:
         what = f"the spindle turns at {spindle:g} rpm; usual is {USUAL_SPEED[0]:g} to {USUAL_SPEED[1]:g}"
         found.append(_note(what, "choose a speed in that range, and a feed to match"))

@@ -204,9 +204,11 @@ def _too_large(spec: _Spec) -> Finding:
 
 def _room_for(spec: _Spec) -> str:
     width, depth = (side + 2.0 * spec.margin for side in spec.size(0))
-    fix = f"take a board of width = {width:g}, depth = {depth:g} at least"
     most = min(spec.stock.width - width, spec.stock.depth - depth) / 2.0 + spec.margin
-    return f"{fix}, or margin = {math.floor(10.0 * most) / 10.0:g}" if 1.0 <= 10.0 * most < 10.0 * spec.margin else fix
+    if 1.0 <= 10.0 * most < 10.0 * spec.margin:
+        margin = math.floor(10.0 * most) / 10.0
+        return f"take a board of width = {width:g}, depth = {depth:g} at least, or margin = {margin:g}"
+    return f"take a board of width = {width:g}, depth = {depth:g} at least"
 
 
 def _best(spec: _Spec, turns: Sequence[int], align: Align) -> Layout:

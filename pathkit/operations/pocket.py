@@ -221,7 +221,11 @@ def refuse_wide_steps(name: str, tool: Tool, stepover: float, allowance: float, 
     if style == "rings":
         widest = min(0.5, 1.0 if allowance <= tool.radius else 0.0)
     if stepover > widest:
-        what = f"stepover {stepover:g} with an allowance of {allowance:g} mm leaves wood standing between the {style}"
+        what = (
+            f"stepover {stepover:g} with an allowance of {allowance:g} mm leaves wood standing between the rings"
+            if style == "rings"
+            else f"stepover {stepover:g} with an allowance of {allowance:g} mm leaves wood standing between the rows"
+        )
         low = math.floor(100.0 * widest) / 100.0
         fix = f"stepover = {low:g} at most" if low > 0 else f"wall_allowance = {tool.radius / 4.0:.3g}, or a wider bit"
         raise refusal(name, what, fix)

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
 
-from pathkit.curves.regions import refusal, turned
+from pathkit.curves.regions import Shape, refusal, turned
 from pathkit.errors import InputError
 from pathkit.findings import Finding
 from pathkit.model.checking import Faults
 from pathkit.model.curve import Curve
+from pathkit.operations.open_edges import walls_on_both_sides
 from pathkit.tolerances import ANGLE_ROUNDING, ROUNDING, SHAPE_CHORDS
 
 CLEARANCE = 0.05
@@ -20,12 +22,14 @@ CLEARANCE = 0.05
 
 def relieve(
     opening: Curve, radius: float, *, clearance: float = CLEARANCE, sharper_than: float = 135.0, name: str = "relief",
-    outside: bool = False,
+    outside: bool = False, open_edges: Shape | Sequence[Shape] = (),
 ) -> Curve:  # fmt: skip
     """The closed curve of an ``opening`` with a round bite at every inside corner, for a bit of ``radius`` mm.
 
     ``outside``: the curve is the edge of what stays, the bit runs round it, and the bites are in the corners that
     point into it.
+
+    ``open_edges`` are lines or closed shapes along which the opening has no wall: corners on them get no bite.
 
     Each bite is an arc of ``radius + clearance`` about a centre on the corner's bisector; it passes through the corner
     itself, so that the whole of a square peg goes in, and takes no more than that. Its arc spans 2π − 2θ at a corner
@@ -48,7 +52,8 @@ def relieve(
     count = len(spans.sweep)
     bite = radius + clearance
     inside = [_inside_angle(ring, k) for k in range(count)]
-    corners = [k for k in range(count) if inside[k] <= math.radians(sharper_than) + ANGLE_ROUNDING]
+    walled = walls_on_both_sides(ring, open_edges, name)
+    corners = [k for k in range(count) if walled[k] and inside[k] <= math.radians(sharper_than) + ANGLE_ROUNDING]
     if not corners:
         return turned(ring, counter_clockwise=True)
     taken = {k: 2.0 * bite * math.cos(inside[k] / 2.0) for k in corners}
@@ -109,8 +114,10 @@ def _refuse_short_sides(ring: Curve, taken: dict[int, float], bite: float, clear
         wanted = taken.get(side, 0.0) + taken.get((side + 1) % count, 0.0)
         if wanted > spans.length[side] + ROUNDING:
             x, y = spans.start[side]
-            what = f"the side of {spans.length[side]:.3f} mm at ({x:.3f}, {y:.3f}) is too short for its bites, which"
-            what += f" take {wanted:.3f} mm"
+            what = (
+                f"the side of {spans.length[side]:.3f} mm at ({x:.3f}, {y:.3f}) is too short for its bites, which"
+                f" take {wanted:.3f} mm"
+            )
             # What the bites take grows in proportion to their radius, the bit's and the clearance.
             widest = math.floor(200.0 * (bite * float(spans.length[side]) / wanted - clearance)) / 100.0
             fix = f"tool: a bit of at most {widest:g} mm, {_NO}" if widest > 0.0 else _NO.removeprefix("or ")

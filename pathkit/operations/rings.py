@@ -107,5 +107,6 @@ def _linked(run: list[Curve]) -> Curve:
 
 
 def _too_many(step: float) -> InputError:
-    what = f"rings {step:g} mm apart would be more than {_MOST_RINGS}"
-    return InputError(f"{what}; take a larger stepover (0.4 is usual)")
+    return InputError(
+        f"rings {step:g} mm apart would be more than {_MOST_RINGS}; take a larger stepover (0.4 is usual)"
+    )

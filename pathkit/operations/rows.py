@@ -86,8 +86,10 @@ def _refuse_leaving(curves: list[Curve], region: Region, angle: float) -> None:
     shapely.prepare(area)
     # Joins run along the edge itself, so a middle may lie on it.
     if not np.all(shapely.dwithin(area, shapely.points(middles), 3.0 * SHAPE_CHORDS)):
-        what = f"the shape cannot be cleared by rows at {angle:g} degrees, because its edge touches itself"
-        raise InputError(f'{what}; change its angle, say style = "rings", or mend the drawing')
+        raise InputError(
+            f"the shape cannot be cleared by rows at {angle:g} degrees, because its edge touches itself; change its"
+            ' angle, say style = "rings", or mend the drawing'
+        )
 
 
 def _over(rings: list[Curve], step: float) -> list[Curve]:
@@ -115,8 +117,10 @@ def _rows(rings: list[Curve], step: float) -> Floats:
     edge = min(INSIDE_EXTREME, (high - low) / 4.0)
     between = (high - low - 2.0 * edge) / step
     if between > MOST_ROWS:
-        what = f"lines {step:g} mm apart over {high - low:g} mm would be more than {MOST_ROWS}"
-        raise InputError(f"{what}; take a larger stepover (0.4 is usual), or a wider bit")
+        raise InputError(
+            f"lines {step:g} mm apart over {high - low:g} mm would be more than {MOST_ROWS}; take a larger stepover"
+            " (0.4 is usual), or a wider bit"
+        )
     count = max(1, math.ceil(between - QUOTIENT_ROUNDING))
     rows = np.linspace(low + edge, high - edge, count + 1)
     critical = np.sort(np.concatenate([_critical(ring) for ring in rings]))

@@ -18,7 +18,7 @@ from pathkit.machine.profile import Machine
 from pathkit.model.job import Job, Setup
 from pathkit.model.stock import Stock
 from pathkit.passes.base import Passed, Progress, Promise
-from pathkit.passes.earlier_order import carried_over
+from pathkit.passes.earlier_order import WORTH, KeptOrder, carried_over, places_in, spliced
 from pathkit.passes.precedence import Precedence, precedence_of
 from pathkit.passes.promises import (
     only_changes,
@@ -35,9 +35,6 @@ if TYPE_CHECKING:
 
 PATIENCE = 3
 """Long stages of the search in a row, each as long as all before it, that gain nothing before it ends."""
-
-WORTH = 0.5
-"""Percent of the travel that a new order must save for an earlier one to be given up."""
 
 Sequencing = Literal["stage", "part"]
 Objective = Literal["mm", "seconds"]
@@ -89,6 +86,8 @@ class OrderTravel:
         for name in ("effort", "seed", "seconds"):
             if name != "seconds" or self.seconds is not None:
                 expect_number("OrderTravel", name, getattr(self, name))
+        if isinstance(self.earlier, list):
+            object.__setattr__(self, "earlier", tuple(self.earlier))  # as a job file has it
         expect("OrderTravel", earlier=(self.earlier, tuple))
         if not (0.0 <= self.effort < math.inf):
             raise InputError(f"OrderTravel: effort is {self.effort!r}; give a number, at least 0")
@@ -107,18 +106,28 @@ class OrderTravel:
             rule = rule.within(_homes(part_groups(job, rule)))
         board = _board(job, rule, machine, self.setup)
         given = _Run(tuple(range(len(job.toolpaths))), (0,) * len(job.toolpaths))
-        plans = self._plans(board, given, progress)
-        found: list[tuple[_Run, Tour | None]] = [self._solved(board, plan, progress) for plan in plans]
+        place = places_in(self.earlier, [path.name for path in job.toolpaths])
+        plans = self._plans(board, given, place, progress)
+        found: list[tuple[_Run, Tour | None]] = [self._solved(board, plan, place, progress) for plan in plans]
         feasible = self._keeps(board, given.order)
         if feasible:
             found.insert(0, (given, None))
-        run, tour = min(found, key=lambda pair: board.cost(pair[0], self._metric(machine)))
+        metric, worth = self._metric(machine), 1.0 + WORTH / 100.0 if self.earlier else 1.0
+
+        def cost(pair: tuple[_Run, Tour | None]) -> tuple[int, float]:
+            changes, way = board.cost(pair[0], metric)
+            return changes, way * (worth if pair[1] is None else 1.0)
+
+        run, tour = min(found, key=cost)
         toolpaths = tuple(
             board.ways[at][choice].on(job.toolpaths[at]) for at, choice in zip(run.order, run.choice, strict=True)
         )
+        kept = KeptOrder.of(place, run.order, len(self.earlier)) if self.earlier else None
         findings = [*rule.overruled, *self._notes(feasible, [t for _, t in found if t is not None])]
+        findings += [] if kept is None else [kept.finding]
         after = job if toolpaths == job.toolpaths else job.with_toolpaths(toolpaths)
-        return Passed(after, tuple(findings), self._figures(board, (given, run), tour, [t for _, t in found if t]))
+        figures = self._figures(board, (given, run), tour, [t for _, t in found if t])
+        return Passed(after, tuple(findings), figures if kept is None else {**figures, "earlier": kept.as_dict()})
 
     def _metric(self, machine: Machine) -> Metric:
         from pathkit.tour import Metric
@@ -131,12 +140,14 @@ class OrderTravel:
         acceleration = np.array(machine.motion.acceleration[:2]) @ linear
         return Metric.time((rate[0], rate[1]), (acceleration[0], acceleration[1]))
 
-    def _plans(self, board: _Board, given: _Run, progress: Progress | None) -> list[tuple[int, ...]]:
+    def _plans(
+        self, board: _Board, given: _Run, place: Sequence[int | None], progress: Progress | None
+    ) -> list[tuple[int, ...]]:
         """One or two plans: stage numbers under which every allowed order has the fewest changes of bit."""
         rule = board.rule
         members = tuple(range(len(board.tool)))
         if self.by == "part":
-            return [self._part_plan(board, progress)]
+            return [self._part_plan(board, place, progress)]
         blocks = tool_blocks(members, rule.pairs, rule.stage, board.tool)
         plans = [_ranked(list(zip(blocks.block, rule.stage, strict=True)))]
         if blocks.changes and rule.kept_by(given.order) and changes_along(given.order, board.tool) <= blocks.changes:
@@ -145,9 +156,9 @@ class OrderTravel:
             plans.append(_ranked(list(zip(taken.tolist(), rule.stage, strict=True))))
         return list(dict.fromkeys(plans))
 
-    def _part_plan(self, board: _Board, progress: Progress | None) -> tuple[int, ...]:
+    def _part_plan(self, board: _Board, place: Sequence[int | None], progress: Progress | None) -> tuple[int, ...]:
         """Stage numbers by part: the order of the parts, by a tour over their middles, then blocks within each."""
-        from pathkit.tour import Item, Problem, solve
+        from pathkit.tour import Item, Problem
 
         groups = part_groups(board.job, board.rule)
         home = _homes(groups)
@@ -155,7 +166,11 @@ class OrderTravel:
         middles = [np.mean([board.ways[index][0].entry for index in group], axis=0) for group in groups]
         items = [Item.at(float(x), float(y)) for x, y in middles]
         problem = Problem.from_items(items, start=board.begin, end=board.end, precedence=sorted(pairs))
-        tour = solve(problem, effort=self.effort, seconds=self.seconds, seed=self.seed, progress=progress, bound=False)
+        known = [[at for index in group if (at := place[index]) is not None] for group in groups]
+        first = [min(own, default=None) for own in known]
+        spots = np.array(middles)
+        start = carried_over(first, sorted(pairs), [0] * len(groups), spots, spots) if self.earlier else None
+        tour = self._tour(problem, start, progress)
         key: dict[int, tuple[int, int, int]] = {}
         for rank, at in enumerate(tour.order):
             blocks = tool_blocks(groups[at], board.rule.pairs, board.rule.stage, board.tool)
@@ -163,8 +178,10 @@ class OrderTravel:
                 key[index] = (rank, block, board.rule.stage[index])
         return _ranked([key[index] for index in range(len(board.tool))])
 
-    def _solved(self, board: _Board, stage: tuple[int, ...], progress: Progress | None) -> tuple[_Run, Tour | None]:
-        from pathkit.tour import Item, Problem, solve
+    def _solved(
+        self, board: _Board, stage: tuple[int, ...], place: Sequence[int | None], progress: Progress | None
+    ) -> tuple[_Run, Tour | None]:
+        from pathkit.tour import Item, Problem
 
         items = []
         for ways, number in zip(board.ways, stage, strict=True):
@@ -179,7 +196,22 @@ class OrderTravel:
             precedence=board.rule.pairs,
             name=board.job.name,
         )
-        kept = self._kept(board, problem, stage)
+        start = None
+        if self.earlier:
+            entry, leave = (np.array([getattr(ways[0], end) for ways in board.ways]) for end in ("entry", "exit"))
+            start = carried_over(place, board.rule.pairs, stage, entry, leave)
+        tour = self._tour(problem, start, progress, bound=self.bound, patience=PATIENCE)
+        return _Run(tuple(tour.order), tuple(tour.variants)), tour
+
+    def _tour(
+        self, problem: Problem, start: tuple[int, ...] | None, progress: Progress | None, *, bound: bool = False,
+        patience: int | None = None,
+    ) -> Tour:  # fmt: skip
+        """A short tour; given a start it keeps that wherever little is to be gained."""
+        from pathkit.tour import solve
+        from pathkit.tour.solve import with_best_variants
+
+        kept = None if start is None else with_best_variants(problem, start)
         tour = solve(
             problem,
             effort=self.effort,
@@ -187,23 +219,10 @@ class OrderTravel:
             seed=self.seed,
             progress=progress,
             initial=kept,
-            bound=self.bound,
-            patience=PATIENCE,
+            bound=bound,
+            patience=patience,
         )
-        if kept is not None and kept.length <= tour.length * (1.0 + WORTH / 100.0):
-            tour = replace(tour, order=kept.order, variants=kept.variants, length=kept.length)
-        return _Run(tuple(tour.order), tuple(tour.variants)), tour
-
-    def _kept(self, board: _Board, problem: Problem, stage: tuple[int, ...]) -> Tour | None:
-        """The earlier order with its best starts and ends; None if there is none, or it no longer keeps the rules."""
-        from pathkit.tour import solve
-
-        if not self.earlier:
-            return None
-        names = [path.name for path in board.job.toolpaths]
-        entry, leave = (np.array([getattr(ways[0], end) for ways in board.ways]) for end in ("entry", "exit"))
-        order = carried_over(names, self.earlier, board.rule.pairs, stage, entry, leave)
-        return None if order is None else solve(problem, effort=0, initial=order, bound=False)
+        return tour if kept is None else spliced(problem, kept, tour)
 
     def _keeps(self, board: _Board, order: tuple[int, ...]) -> bool:
         """Whether an order keeps the pairs and, over the board or part by part, the stages."""

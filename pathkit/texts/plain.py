@@ -14,7 +14,7 @@ from pathkit.texts.language import ENGLISH, Language
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-FILES = ("keys", "help")
+FILES = ("keys", "help", "columns")
 """The catalogues that are read so."""
 
 

@@ -134,6 +134,10 @@ ON_THE_SPOT: Final = 0.02
 ON_OPEN_LINE: Final = 0.01
 """mm: an edge that lies as near as this to an open line lies on it. Twice `DRAWN_CURVE`: both were fitted."""
 
+PAST_OPEN_ARC: Final = 0.002
+"""mm that a recess reaches past an open edge that is an arc: the chords of it and of the part's own edge, each 0.0005
+off the arc, lie apart by no more."""
+
 LOOK_BACK: Final = 0.1
 """mm along a wall that its heading before an open edge is taken from, or its last span where that is shorter."""
 
@@ -247,6 +251,14 @@ TELLING_DEPTH: Final = 0.004
 """Share of all that is cut that a depth must have to get a colour of its own: steps of a helix have less."""
 
 # Files that were made elsewhere.
+
+SAME_MOVE: Final = 0.003
+"""mm by which a move of a file may lie beside that of the toolpath that it is understood to be: places measured between
+two rounded ones are off by `FILE_GRID` and 0.71 counts of 0.001 mm. No more than files may lie apart."""
+
+SAME_FEED: Final = 1.0
+"""mm/min by which the feed of a sloping move may differ from the one worked out for its slope: it is written in whole
+mm/min, and the slope lies between rounded places."""
 
 WOOD_BETWEEN: Final = 0.1
 """mm between the edges of two cuts that count as apart: thinner wood breaks off (common practice, no source)."""

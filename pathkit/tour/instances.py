@@ -174,12 +174,19 @@ def _numbers(path: Path, sections: Sections, name: str, count: int) -> NDArray[n
         raise InputError(f"{path}: {name} holds {len(words)} numbers; {count} are needed")
     try:
         return np.array(words[:count], dtype=np.float64)
-    except ValueError as trouble:
-        raise InputError(f"{path}: {name}: {trouble}") from None
+    except ValueError:
+        return np.array([_number(word, path, name) for word in words[:count]])
+
+
+def _number(word: str, path: Path, name: str) -> float:
+    try:
+        return float(word)
+    except ValueError:
+        raise InputError(f"{path}: {name}: {word!r} is not a number") from None
 
 
 def _whole(word: str, path: Path, name: str) -> int:
     try:
-        return int(float(word))
+        return int(_number(word, path, name))
     except (ValueError, OverflowError):
         raise InputError(f"{path}: {name}: {word!r} is not a number") from None

@@ -207,6 +207,19 @@ def proved_bound(problem: Problem, length: float, stopping: Stopping | None = No
     return min(max(lower_bound(frame(problem).core, length, stopping), 0.0), length)
 
 
+def with_best_variants(problem: Problem, order: Sequence[int]) -> Tour:
+    """The order as it is, each item with the variant that makes it shortest."""
+    from pathkit.tour.constrained.best_variants import choose_variants
+    from pathkit.tour.kernel.frame import frame
+
+    framed = frame(problem)
+    given, variants = _initial(problem, order) or ((), ())
+    sequence = _sequence(problem, framed.items, framed.core.first, given, variants)
+    choose_variants(framed.core, sequence)
+    placed, chosen = _order(framed.items, framed.core.first, framed.core.owner, sequence)
+    return Tour(placed, chosen, problem.length(placed, chosen), 0.0)
+
+
 def _sequence(
     problem: Problem, items: NDArray[np.int64], first: NDArray[np.int32], order: Sequence[int], variants: Sequence[int]
 ) -> NDArray[np.int32]:

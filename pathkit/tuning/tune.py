@@ -25,6 +25,7 @@ from pathkit.passes.order_travel import OrderTravel
 from pathkit.passes.pipeline import Outcome, Pipeline
 from pathkit.proof.result import Proof
 from pathkit.tolerances import ARC_LONGER, FITTED, NO_SLOWER
+from pathkit.tuning.bit_order import with_bits_in_order
 from pathkit.tuning.limits import capped
 from pathkit.tuning.machines import held_to, made_for, same_corner
 from pathkit.tuning.proved import proved
@@ -32,6 +33,7 @@ from pathkit.tuning.proved import proved
 if TYPE_CHECKING:
     from pathkit.dialect.base import Dialect
     from pathkit.passes.base import Pass, Progress
+    from pathkit.passes.steady_load import SteadyLoad
     from pathkit.posting import Posted
     from pathkit.readback.interpret import Reading
 
@@ -84,8 +86,10 @@ def tune(  # noqa: PLR0913 - each is asked for by its name
     bits: Bits | None = None,
     stock: Stock | None = None,
     spindle: float | None = None,
+    reversible: bool = False,
     fit: float | None = FITTED,
     passes: Sequence[Pass] = (),
+    steady: SteadyLoad | None = None,
     clear: bool = False,
     effort: float = 1.0,
     seed: int = 0,
@@ -97,13 +101,15 @@ def tune(  # noqa: PLR0913 - each is asked for by its name
 
     ``source`` is the machine that the file was made for: where its zero is and which way its axes run; without it X
     runs to the right, Y away, Z up from the front left corner. ``dialect`` is the one that the file was written in,
-    which is needed only where controllers would not do the same. ``bits``, ``stock`` and ``spindle`` as in `lift`.
+    which is needed only where controllers would not do the same. ``bits``, ``stock``, ``spindle`` and ``reversible`` as
+    in `lift`.
 
     Short lines become arcs, and points in line are dropped, within ``fit`` mm (None: nothing of it). Travel is put in a
-    better order, as far as cuts may change places (`lift`); ``passes`` run before that: ramps or tabs, say. Between
-    cuts the bit goes as high as the file's highest move, and no way leads out of the area that the file moved in,
-    unless ``clear`` says that no clamp stands on the board, or that its zones are all there are. Feeds are held to the
-    machine's limits. What makes the file no faster is left as it was.
+    better order, as far as cuts may change places (`lift`); ``passes`` run before that: ramps or tabs, say. With
+    ``steady`` feeds follow the load along level cuts, within its shares of the file's own feeds. Between cuts the bit
+    goes as high as the file's highest move, and no way leads out of the area that the file moved in, unless ``clear``
+    says that no clamp stands on the board, or that its zones are all there are. Feeds are held to the machine's limits.
+    What makes the file no faster is left as it was.
 
     The proof reads what was written, runs every check, and holds it against the file: *same cuts*, *no deeper bite*.
     Raises `InputError` for a file that cannot be followed, or that controllers read in unlike ways, and `Refused` as
@@ -117,18 +123,18 @@ def tune(  # noqa: PLR0913 - each is asked for by its name
     expect("tune", source=(source, Machine, NoneType), stock=(stock, Stock, NoneType))
     reading = _read(text, dialect, file)
     source, setup = source or made_for(machine), _set_up(reading.program, setup)
-    lifted = lift(reading.program, source, bits=bits, stock=stock, spindle=spindle, name=name)
+    lifted = lift(reading.program, source, bits=bits, stock=stock, spindle=spindle, reversible=reversible, name=name)
     if stock is None:
         same_corner(machine, source)
     on = held_to(machine, lifted, clear=clear)
     findings = [*reading.findings, *lifted.findings]
-    ways = _ways(on, passes, fit, OrderTravel(effort=effort, seed=seed))
+    ways = _ways(on, passes, fit, OrderTravel(effort=effort, seed=seed), steady)
     job, program, kept = _improved(lifted, on, setup, ways, findings, progress)
     posted = api.post(program, on, setup)
     proof = proved(reading, source, posted, program, job, on, setup, fit=fit or 0.0, altered=bool(passes))
     lines = (_lines(text), sum(_lines(each.data) for each in posted.files))
     before, after = _measured(lifted.program, program, on, setup)
-    findings += _slower(before, after)
+    findings += _slower(before, after, steady)
     return Tuned(posted, proof, job, program, lifted, on, before, after, lines, kept, tuple(findings))
 
 
@@ -147,12 +153,15 @@ def _read(text: str | bytes, dialect: str | Dialect | None, file: str | None) ->
     return reading
 
 
-def _ways(machine: Machine, passes: Sequence[Pass], fit: float | None, order: OrderTravel) -> list[tuple[Pass, ...]]:
+def _ways(
+    machine: Machine, passes: Sequence[Pass], fit: float | None, order: OrderTravel, steady: SteadyLoad | None
+) -> list[tuple[Pass, ...]]:  # fmt: skip
     """The passes to run, and what to run instead if that is slower than the file."""
+    last = () if steady is None else (steady,)
     if fit is None:
-        return [(*passes, order), (*passes,)]
+        return [(*passes, order, *last), (*passes, *last)]
     fitted = FitArcs(tolerance=fit, arcs=registry.capabilities_of(machine).arcs != "none")
-    return [(*passes, fitted, order), (*passes, fitted), (*passes, order), (*passes,)]
+    return [(*passes, *between, *last) for between in ((fitted, order), (fitted,), (order,), ())]
 
 
 def _improved(
@@ -166,7 +175,9 @@ def _improved(
         findings.append(Finding(check="tune", what=what, severity="note"))
 
     def made(passes: tuple[Pass, ...]) -> tuple[Outcome, Job, Program]:
-        outcome = Pipeline(passes).run(given, machine, setup, progress=progress)
+        order = next((each for each in passes if isinstance(each, OrderTravel)), None)
+        begun = given if order is None else with_bits_in_order(given, order, machine, setup)
+        outcome = Pipeline(passes).run(begun, machine, setup, progress=progress)
         job, _ = capped(outcome.job, machine, setup)
         return outcome, job, lower(job, machine, setup)
 
@@ -193,11 +204,15 @@ def _measured(file: Program, program: Program, machine: Machine, setup: Setup | 
     )
 
 
-def _slower(before: Measured, after: Measured) -> list[Finding]:
+def _slower(before: Measured, after: Measured, steady: SteadyLoad | None) -> list[Finding]:
     lost = (after.run_time or 0.0) - (before.run_time or 0.0)
     if lost < SECOND:
         return []
-    what = f"it takes {lost:.0f} s longer than the file: the bit goes down at a feed where the file goes at rapid"
+    what = (
+        f"it takes {lost:.0f} s longer than the file: the bit goes down at a feed where the file goes at rapid"
+        if steady is None
+        else f"it takes {lost:.0f} s longer than the file: feeds are lower where the bit is in more wood, as you asked"
+    )
     return [Finding(check="tune", what=what, severity="note")]
 
 

@@ -35,13 +35,15 @@ def hostile_build(tags: str, out: Path) -> BuildResult:
     return made
 
 
-def carried(page: bytes) -> tuple[dict[str, Any], np.ndarray, str]:
-    """What a page carries, taken apart by hand: its figures, its columns (10, n), and the text."""
+def carried(page: bytes, columns: int = 10) -> tuple[dict[str, Any], np.ndarray, str]:
+    """What a page carries, taken apart by hand: its figures, its ``columns`` (k, n), and the text."""
     found = dict(re.findall(rb'<script type="[a-z/]+" id="(\w+)">(.*?)</script>', page, re.S))
     about = json.loads(found[b"about"])
-    planes = np.frombuffer(zlib.decompress(base64.b64decode(found[b"moves"])), np.uint8).reshape(10, 4, about["rows"])
-    columns = np.cumsum(planes.transpose(0, 2, 1).copy().view("<i4")[:, :, 0], axis=1, dtype=np.int64)
-    return about, columns, zlib.decompress(base64.b64decode(found[b"text"])).decode("utf-8")
+    planes = np.frombuffer(zlib.decompress(base64.b64decode(found[b"moves"])), np.uint8).reshape(
+        columns, 4, about["rows"]
+    )
+    numbers = np.cumsum(planes.transpose(0, 2, 1).copy().view("<i4")[:, :, 0], axis=1, dtype=np.int64)
+    return about, numbers, zlib.decompress(base64.b64decode(found[b"text"])).decode("utf-8")
 
 
 def timed(text: bytes, program: Program, machine: Any) -> RunTime:

@@ -121,3 +121,27 @@ def test_a_file_that_starts_again_speaks_of_no_bit(
     text = rest.read_text(encoding="ascii")
     assert "S0 M4" in text
     assert "M5" in text
+
+
+HANDOUT = """
+[handout]
+dialects = ["grbl-beam"]
+corners = ["front-left"]
+directions = ["right away up"]
+units = ["mm"]
+[handout.machine]
+travel = [400, 300, 60]
+rapid = [6000, 1000]
+feed_limit = [6000, 1000]
+acceleration = [500, 100]
+"""
+
+
+def test_the_chooser_speaks_of_a_beam(tmp_path: Path) -> None:
+    (tmp_path / "labels.toml").write_text(LABELS + HANDOUT, encoding="utf-8")
+    assert run(["handout", str(tmp_path / "labels.toml"), "--out", str(tmp_path / "out")]) == DONE
+    page = (tmp_path / "out" / "index.html").read_text(encoding="utf-8")
+    assert "Lock the beam off, set zero" in page
+    assert "the head go over the board" in page
+    for of_a_bit in ("Take the bit out", "the bit go", "in your spindle", "Your bit, board", "-beam&#34;:"):
+        assert of_a_bit not in page

@@ -4,14 +4,18 @@ from __future__ import annotations
 
 import html
 import re
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from pathkit.cli.showing import tell, units_of
+from pathkit.findings import Finding
 from pathkit.handover.build import build_orders
 from pathkit.handover.pages.file_picture import file_picture
 from pathkit.handover.pages.names import area_name, force_name, pressure_name
+from pathkit.handover.pages.render import sheet_page
 from pathkit.handover.pages.seen_file import seen
 from pathkit.handover.rehearse import rehearse, use_of_piece
 from pathkit.handover.result import BuildResult, Folder
@@ -63,6 +67,23 @@ def test_pages_are_in_inches(demo_built: BuildResult, code: Any) -> None:
     picture = words_of(file_picture([one, one], say))
     assert metric(picture) == []
     assert re.search(r"\d ft\b", picture)
+
+
+@pytest.mark.parametrize("code", LANGUAGES)
+def test_findings_are_in_inches(demo_built: BuildResult, code: Any, capsys: pytest.CaptureFixture[str]) -> None:
+    """The sheet and the terminal tell them in inches; as data they stay in mm."""
+    folder, _ = in_inches(demo_built)
+    narrow = "its tabs are only 2 mm wide, since it has no room for 3 mm"
+    noted = "the bit of 3 mm at the 2000 mm/min of a plugin stays"
+    what = [Finding(check="tabs", what=each, severity="warning") for each in (narrow, noted)]
+    said = sheet_page(replace(folder, findings=tuple(what), order=replace(folder.order, language=Language(code))))
+    words = words_of(said.decode("utf-8"))
+    assert Language(code).number("0.0787 in") in words
+    assert narrow not in words
+    assert noted in words
+    tell([what[0].at(file=f"{folder.name}/a.nc"), what[0].at(file="job.toml")], units=units_of([folder]))
+    assert capsys.readouterr().out.count("only 0.0787 in wide") == 2
+    assert what[0].as_dict()["what"] == narrow
 
 
 def test_the_index_has_each_board_in_its_machines_unit(demo_built: BuildResult) -> None:

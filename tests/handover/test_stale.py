@@ -127,7 +127,7 @@ def test_build_from_a_job_file_on_the_command_line(
     job, out = tmp_path / "job.toml", tmp_path / "out"
     job.write_text(tags + '\n[[machine]]\nprofile = "portrait-inch"\n')
     assert run(["build", str(job), "--out", str(out), "--bit", "2mm"]) == DONE
-    assert "built for a bit of 2 mm" in capsys.readouterr().out
+    assert "built for a bit of 0.0787 in" in capsys.readouterr().out
     assert run(["build", str(job), "--out", str(tmp_path / "no"), "--bit", "6mm"]) == WRONG
     assert "the widest bit that fits has 3 mm" in capsys.readouterr().err
     assert not (tmp_path / "no").exists()

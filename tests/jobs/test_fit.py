@@ -236,7 +236,6 @@ def test_a_fit_that_makes_no_sense_is_refused_at_its_line(fit: str, said: str) -
         ("radius = 4 }", "radius = 1.5 }", -0.1, "2.9 mm wide.*fit = -0.1 has moved its walls"),
         ("width = 5, depth = 5, radius = 1", "width = 0.3, depth = 5", 0.4, "fit = 0.4 closes it"),
         ("width = 20, depth = 12, radius = 2", "width = 20, depth = 0.3", -0.4, "fit = -0.4 closes it"),
-        ("islands = [\"isle\"], relief = true", 'open_edges = ["outline"]', 0.1, "no wall|has none there"),
     ],
 )  # fmt: skip
 def test_what_a_fit_closes_or_the_bit_cannot_cut_is_refused(old: str, new: str, fit: float, said: str) -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 import pytest
 
@@ -46,8 +48,17 @@ def test_holes_keep_their_pecks() -> None:
     assert (plain.bottom, pecked.bottom) == (-5.0, -6.0)
 
 
-def test_a_spiral_is_a_trace_of_helical_arcs() -> None:
+def test_a_spiral_goes_down_evenly_in_as_many_laps() -> None:
     (path,) = lifted(written.spiral(50, 50, 12, -4, 4)).job.toolpaths
+    assert isinstance(path.entry, pk.Spiral)
+    # Its slope: a lap of 2 π 12 mm for each mm (geometry).
+    assert path.entry.angle == pytest.approx(math.degrees(math.atan(1.0 / (24.0 * math.pi))), abs=1e-3)
+    assert path.levels == (-1.0, -2.0, -3.0, -4.0)
+    assert path.free_start
+
+
+def test_a_spiral_that_does_not_end_level_is_a_trace_of_helical_arcs() -> None:
+    (path,) = lifted(written.spiral(50, 50, 12, -4, 4)[:-2]).job.toolpaths
     assert path.curve.is_trace
     assert (path.curve.sweeps > 0.0).all()
     assert np.isclose(path.curve.points[:, 2].min(), -4.0)

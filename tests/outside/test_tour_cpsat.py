@@ -7,6 +7,8 @@ import pytest
 from ortools.sat.python import cp_model
 
 from pathkit.tour import Item, Metric, Problem, solve
+from pathkit.tour.stopping import Stopping
+from tests.how_long import usually
 
 SCALE = 10_000  # CP-SAT counts in whole numbers
 
@@ -37,6 +39,19 @@ def made(seed: int, largest: int) -> Problem:
     )
 
 
+def dense(seed: int) -> Problem:
+    """A sequential ordering of 9 to 12 items: costs differ both ways, few of them small, and many rules."""
+    random = np.random.default_rng(seed)
+    n = int(random.integers(9, 13))
+    costs = np.rint(random.exponential(30.0, (n, n)))
+    likely = random.choice([0.1, 0.3])
+    pairs = [(a, b) for a in range(1, n) for b in range(a + 1, n) if random.random() < likely]
+    shuffled = np.concatenate([[0], 1 + random.permutation(n - 1)])
+    for a, b in pairs:
+        costs[shuffled[b], shuffled[a]] = np.inf
+    return Problem.from_matrix(costs, first=0, precedence=[(int(shuffled[a]), int(shuffled[b])) for a, b in pairs])
+
+
 def optimum(problem: Problem) -> float:
     """A circuit over variants, in which those not taken loop on themselves, with place numbers for precedence."""
     model = cp_model.CpModel()
@@ -52,6 +67,8 @@ def optimum(problem: Problem) -> float:
         for b in range(n):
             if problem.stage[a] < problem.stage[b]:
                 model.add(place[a] < place[b])
+    if problem.first is not None:
+        model.add(place[problem.first] == 0)
     arcs, terms = [(v + 1, v + 1, taken[v].negated()) for v in range(m)], []
     between = problem.arcs(np.arange(m)[:, None], np.arange(m)[None, :])
     home = problem.start if problem.closed else problem.end
@@ -64,7 +81,7 @@ def optimum(problem: Problem) -> float:
         if home is not None:
             terms.append((float(problem.metric.cost(problem.exit[v], np.array(home))), last))
         for w in range(m):
-            if owner[w] != owner[v]:
+            if owner[w] != owner[v] and np.isfinite(between[v, w]):
                 arc = model.new_bool_var("")
                 arcs.append((v + 1, w + 1, arc))
                 terms.append((float(between[v, w]), arc))
@@ -85,3 +102,25 @@ def test_equals_the_optimum_that_cp_sat_proves(seed: int) -> None:
     tour = solve(problem)
     assert tour.length == pytest.approx(optimum(problem), abs=(len(problem) + 1) / SCALE)
     assert tour.bound == tour.length
+
+
+@pytest.mark.parametrize("seed", usually(range(4), of=range(16)))
+def test_rebuilding_finds_the_optimum_that_cp_sat_proves(seed: int) -> None:
+    """`solve` proves so few items by dynamic programming; here the search that rebuilds orders is asked alone."""
+    from pathkit.tour.constrained import rebuilding, search
+    from pathkit.tour.constrained.linked_order import new_linked
+    from pathkit.tour.kernel.candidates import near_both_ways
+    from pathkit.tour.kernel.costs import seeded, total
+    from pathkit.tour.kernel.frame import frame
+    from pathkit.tour.kernel.nearest_neighbour import nearest_feasible
+
+    problem = dense(seed)
+    best = pytest.approx(optimum(problem), abs=(len(problem) + 1) / SCALE)
+    core = frame(problem).core
+    first = nearest_feasible(core)
+    ring, random, mean = new_linked(core, near_both_ways(core, search.NEAR)), seeded(seed), search.scale(core, first)
+    found = first.copy()
+    for heat in (1.0, 0.5, 0.25, 0.1, 0.02):
+        rebuilding.rebuild(ring, first, found, random, heat * mean, 4_000)
+    assert total(core, found) == best
+    assert total(core, search.search(core, nearest_feasible(core), seed, Stopping(200_000), [])) == best

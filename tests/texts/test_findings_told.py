@@ -15,30 +15,19 @@ GERMAN = Language("de")
 NAMES = {"what", "fix", "remedy"}
 RAISED = {"InputError", "UnknownName", "OutputError"}
 MOST_LEFT = {
-    "api": 4,
-    "cli": 35,
-    "dialect": 24,
-    "docs": 8,
     "door": 2,
-    "drawings": 16,
-    "feeds": 1,
     "forms": 1,
     "geometry": 1,
-    "handover": 77,
-    "jobs": 99,
+    "jobs": 97,
     "lowering": 12,
     "machine": 22,
     "model": 18,
-    "operations": 50,
-    "passes": 39,
+    "passes": 36,
     "posting": 3,
     "proof": 125,
     "readback": 12,
     "registry": 6,
-    "starters": 7,
-    "testing": 5,
     "texts": 1,
-    "tour": 37,
 }
 """Sentences by room that have no German yet. Lower a number when you translate; never raise one."""
 
@@ -68,7 +57,8 @@ def told(path: Path) -> Iterator[str]:
             found.append(node.value)
         for each in found:
             branches = [each.body, each.orelse] if isinstance(each, ast.IfExp) else [each]
-            yield from (text for branch in branches if (text := sentence(branch)) and len(text.split()) > 2)
+            texts = [text for branch in branches if (text := sentence(branch)) and len(text.split()) > 2]
+            yield from (text for text in texts if not text.startswith("pip install"))
 
 
 def test_findings_without_german_grow_fewer() -> None:

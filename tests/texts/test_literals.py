@@ -86,7 +86,7 @@ def of_the_library() -> set[str]:
 PAGES = [*(HANDOVER / "pages").glob("*.py"), *(HANDOVER / "support").glob("*.py"), HANDOVER / "chooser.py"]
 OF_FINDINGS = {"Finding", "InputError", "UnknownName", "Refused", "warn"}
 """Calls whose texts are findings (`pathkit.texts.findings`), or errors for whoever types a command."""
-NAMED = {"what", "fix", "remedy", "whose", "_CORNER"}
+NAMED = {"what", "fix", "remedy", "whose", "_CORNER", "_JOG", "_TOO_WEAK"}
 STYLES = re.compile(r"^[\w\s#:;.,%()/'\"=-]*(sans-serif|stroke|font|fill)[\w\s#:;.,%()/'\"=-]*$")
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from typing import Final
 
 from pathkit.findings import Finding
 from pathkit.handover.pages.names import area_name, force_name, pressure_name
@@ -118,6 +119,9 @@ def holding_lines(job: Job, material: str | None, machine: Machine, say: Languag
     return lines
 
 
+_TOO_WEAK: Final = "by estimate a dull bit pushes {!r} with {:.0f} N and lifts it with {:.0f} N, more than {} can hold"
+
+
 def holding_findings(job: Job, material: str | None, machine: Machine) -> tuple[Finding, ...]:
     """Warnings where a dull bit is stronger, by the estimate, than what holds a part."""
     found = []
@@ -125,10 +129,7 @@ def holding_findings(job: Job, material: str | None, machine: Machine) -> tuple[
         if not held.breaks:
             continue
         by = "nothing but the board around it" if held.share is None else f"{len(held.path.tabs)} tabs"
-        what = (
-            f"by estimate a dull bit pushes {held.name!r} with {held.load.push:.0f} N and lifts it with"
-            f" {held.load.lift:.0f} N, more than {by}{' and the tape' if held.tape else ''} can hold"
-        )
+        what = _TOO_WEAK.format(held.name, held.load.push, held.load.lift, f"{by} and the tape" if held.tape else by)
         fix = 'hold_tabs = { count = "auto" } takes as many tabs as the estimate asks; or put tape under it'
         found.append(Finding(check="tab estimate", what=what, fix=fix, severity="warning", toolpath=held.path.name))
     return tuple(found)

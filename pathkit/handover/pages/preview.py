@@ -38,6 +38,9 @@ PER_SECOND: Final = 10_000
 
 PER_RADIAN: Final = 1_000_000
 
+PER_POWER: Final = 1_000
+"""A beam's power goes in thousandths of the full."""
+
 LEVEL: Final = 3
 """How hard zlib works: more of it takes longer than it saves."""
 
@@ -101,24 +104,26 @@ def preview_page(scene: Scene, files: Sequence[Watched]) -> bytes:
     placed = [_as_it_lies(to_bench(each.program, scene.machine, stock, scene.setup), scene.setup.turn)
               for each in files]  # fmt: skip
     clocks = [run_time(each.program, scene.machine, line_bytes=_line_bytes(each, scene.machine)) for each in files]
-    moves = [_moves(each, program, clock) for each, program, clock in zip(files, placed, clocks, strict=True)]
+    beam = capabilities_of(scene.machine).beam
+    moves = [_moves(each, program, clock, beam) for each, program, clock in zip(files, placed, clocks, strict=True)]
     arcs = np.concatenate([_arcs(program) for program in placed], axis=1)
     lines = [len(_line_ends(each.text)) + 1 for each in files]
     about = {
         "files": [{"name": each.name, "lines": count} for each, count in zip(files, lines, strict=True)],
         "rows": int(sum(len(program) + 1 for program in placed)),
         "arcs": int(arcs.shape[1]),
-        "perMm": PER_MM, "perSecond": PER_SECOND, "perRadian": PER_RADIAN,
+        "perMm": PER_MM, "perSecond": PER_SECOND, "perRadian": PER_RADIAN, "perPower": PER_POWER,
+        "beam": beam,
         "total": float(sum(clock.total for clock in clocks)),
         "board": _board(stock, scene.setup.turn, known=scene.stock is not None),
         "bits": [_bit(tool) for tool in scene.bits],
         "names": list(scene.names),
-        "findings": list(_pins(files, say))[:MOST_NOTED],
+        "findings": list(_pins(files, say, scene.machine.units))[:MOST_NOTED],
         "events": list(_events(files, say))[:MOST_NOTED],
         "shades": depth_colours(SHADES), "point": say.decimal_mark, "units": scene.machine.units,
     }  # fmt: skip
     columns = _joined(moves, lines, [clock.total for clock in clocks])
-    told = cautions_of_previews(say, rest=scene.rest, beam=capabilities_of(scene.machine).beam)
+    told = cautions_of_previews(say, rest=scene.rest, beam=beam)
     return preview_of(scene.title, scene.mark, scene.machine.name, told, {
         "about": about, "moves": packed(columns), "arcs": packed(arcs), "text": _text([each.text for each in files]),
     }, say)  # fmt: skip
@@ -147,9 +152,9 @@ def _deflated(data: bytes) -> str:
     return base64.b64encode(zlib.compress(data, LEVEL)).decode("ascii")
 
 
-def _moves(watched: Watched, program: Program, clock: RunTime) -> Whole:
-    """(10, m + 1): x, y, z of each end; begin and end of each move; kind, feed, line, bit, toolpath. Column 0 is where
-    the file starts."""
+def _moves(watched: Watched, program: Program, clock: RunTime, beam: bool) -> Whole:
+    """(10, m + 1): x, y, z of each end; begin and end of each move; kind, feed, line, bit, toolpath; of a beam (11,
+    m + 1), its power, too. Column 0 is where the file starts."""
     places = _known(np.vstack([program.start[None, :], program.end]))
     begin = np.cumsum(clock.standing[:-1]) + np.concatenate([[0.0], np.cumsum(clock.per_move)[:-1]])[: len(program)]
     end = begin + clock.per_move
@@ -162,6 +167,9 @@ def _moves(watched: Watched, program: Program, clock: RunTime) -> Whole:
         np.append(watched.bits[:1] if len(program) else -1, watched.bits),
         np.append(-1, watched.toolpath),
     ]  # fmt: skip
+    if beam:
+        power = np.zeros(len(program)) if program.power is None else program.power
+        rows.append(_whole(np.append(0.0, power), PER_POWER))
     return np.array(rows, dtype=np.int64)
 
 
@@ -240,7 +248,7 @@ def _bit(tool: Tool) -> dict[str, Any]:
     return {"name": tool.name, "diameter": tool.diameter, "kind": tool.kind, "flare": tool.flare}
 
 
-def _pins(files: Sequence[Watched], say: Language) -> Iterator[dict[str, Any]]:
+def _pins(files: Sequence[Watched], say: Language, units: str) -> Iterator[dict[str, Any]]:
     """The findings as the page pins them to their lines. Of those without a line, notes are for the setup sheet."""
     every = [(k, found) for k, each in enumerate(files) for found in each.findings]
     said: set[tuple[int, int | None, str]] = set()
@@ -249,7 +257,8 @@ def _pins(files: Sequence[Watched], say: Language) -> Iterator[dict[str, Any]]:
         if (file, found.line, found.what) in said or (found.line is None and found.severity == "note"):
             continue
         said.add((file, found.line, found.what))
-        yield {"file": file, "line": found.line, "severity": found.severity, "what": said_with_remedy(found, say)}
+        what = said_with_remedy(found, say, units)
+        yield {"file": file, "line": found.line, "severity": found.severity, "what": what}
 
 
 def _events(files: Sequence[Watched], say: Language) -> Iterator[dict[str, Any]]:

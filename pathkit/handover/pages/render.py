@@ -174,7 +174,11 @@ def chooser_of(
     folders = sorted({entry["folder"]: entry for entries in data["files"].values() for entry in entries}.items())
     told = cautions(say, bit=not beam, beam=beam)
     context: dict[str, Any] = {"title": title, "mark": mark, "cautions": told, "data": data, "about": about}
-    context |= {"folders": folders, "photos": shown_photos(photos, "page"), "texts": say.templates("choose")}
+    context |= {
+        "folders": folders,
+        "photos": shown_photos(photos, "page"),
+        "texts": of_tool(say.templates("choose"), beam),
+    }
     return rendered("chooser.html", {**context, **_own("chooser")}, say)
 
 
@@ -182,16 +186,26 @@ def preview_of(
     title: str, mark: str, machine: str, cautions: Sequence[str], data: Mapping[str, Any], say: Language = ENGLISH
 ) -> bytes:  # fmt: skip
     """The page on which a cut is watched; ``data`` is that of `pathkit.handover.pages.preview.preview_page`."""
-    known = data["about"]["board"]["known"]
+    known, beam = data["about"]["board"]["known"], data["about"]["beam"]
     context: dict[str, Any] = {
         "title": title, "mark": mark, "machine": machine, "cautions": cautions, "data": data, "known": known,
-        "texts": say.templates("watch"),
+        "beam": beam, "texts": of_tool(say.templates("watch"), beam),
     }  # fmt: skip
     context["wrong"] = sum(found["severity"] == "error" for found in data["about"]["findings"])
     context |= {"inflate": _own("inflate", ("js",))["js"], **_own("preview", ("css",))}
     context["parts"] = [_own(f"preview/{name}", ("js",))["js"] for name in _PREVIEW]
     return rendered("preview.html", context, say)
 
+
+def of_tool(texts: Mapping[str, str], beam: bool) -> dict[str, str]:
+    """Texts of a script: of a ``beam`` those whose name ends so, in the place of those without."""
+    other = {name.removesuffix(_BEAM): text for name, text in texts.items() if name.endswith(_BEAM)}
+    return {
+        name: (other if beam else texts).get(name, text) for name, text in texts.items() if not name.endswith(_BEAM)
+    }
+
+
+_BEAM = "-beam"
 
 _PREVIEW = ("data", "places", "wood", "drawing", "words", "playing")
 """The parts of the preview's script, in the order in which they run."""

@@ -175,8 +175,7 @@ def seen(path: str | Path, machine: Machine | None = None) -> Seen:
         frame = replace(frame, datum=(0.0, 0.0, 0.0))
     program = frame.program_to_bench(read, None if job is None else job.stock)
     if not np.isfinite(program.end).all(axis=1).any():
-        fix = "a cut file has moves with X, Y and Z"
-        raise InputError(f"{str(path)!r} moves the bit to no place that it says; {fix}")
+        raise InputError(f"{str(path)!r} moves the bit to no place that it says; a cut file has moves with X, Y and Z")
     units = units_of(text) or registry.capabilities_of(machine).units
     return Seen(
         path.name, program, machine, setup, job, units, {} if job is None else _names(text, job), frame.datum[:2]
@@ -247,8 +246,10 @@ def seen_before(path: str | Path, after: Seen) -> Seen:
     orders = orders_for(path, [after.machine], Wishes(after.setup))
     order = next((each for each in orders if {part.name for part in each.job.parts} == asked), None)
     if order is None:
-        fix = "name the job file that the cut file was built from"
-        raise InputError(f"{str(path)!r} has no board with the parts of {after.file!r}; {fix}")
+        raise InputError(
+            f"{str(path)!r} has no board with the parts of {after.file!r}; name the job file that the cut file was"
+            " built from"
+        )
     job = _for_the_same_bits(order.job, after)
     try:
         program = lower(job, after.machine, after.setup)

@@ -28,6 +28,7 @@ from pathkit.jobs.fit import NOTED
 from pathkit.machine.profile import Machine
 from pathkit.model.job import Job
 from pathkit.model.stock import Stock
+from pathkit.passes.earlier_order import CHECK
 from pathkit.proof.certificate import NOT_PROVED
 from pathkit.proof.verify import FOR_BITS
 from pathkit.registry import capabilities_of
@@ -46,6 +47,7 @@ _CORNER: Final = {
     "front-left": "the front left corner", "front-right": "the front right corner",
     "back-left": "the back left corner", "back-right": "the back right corner", "centre": "the middle",
 }  # fmt: skip
+_JOG: Final = "before each start jog it to {} of the board, its tip on the top; the air cut as well"
 """As findings say it."""
 
 
@@ -105,7 +107,7 @@ def _parts(order: Order, job: Job) -> str:
 def warnings(folder: Folder) -> list[str]:
     """What the build warns of, and what the proof of the file does."""
     every = (reports.bare(f) for f in (*folder.findings, *folder.proof.findings) if f.severity == "warning")
-    return list(dict.fromkeys(said(f, folder.order.language) for f in every))
+    return list(dict.fromkeys(said(f, folder.order.language, folder.machine.units) for f in every))
 
 
 def zero(job: Job, machine: Machine, say: Language = ENGLISH) -> list[str]:
@@ -158,12 +160,15 @@ def zero_findings(job: Job, machine: Machine) -> tuple[Finding, ...]:
     place under a corner of the board."""
     if not capabilities_of(machine).sets_zero:
         return ()
-    what = "its files take as zero the place where the bit is when they start"
     if job.stock.z_zero == "bed":
-        what += ", and no bit can reach the bed under the board's corner"
+        what = (
+            "its files take as zero the place where the bit is when they start, and no bit can reach the bed under the"
+            " board's corner"
+        )
         fix = 'measure from the top of the board: z_zero = "top"'
         return (Finding(check="zero", what=what, fix=fix, file=machine.name),)
-    fix = f"before each start jog it to {_CORNER[machine.origin]} of the board, its tip on the top; the air cut as well"
+    what = "its files take as zero the place where the bit is when they start"
+    fix = _JOG.format(_CORNER[machine.origin])
     return (Finding(check="zero", what=what, fix=fix, severity="warning"),)
 
 
@@ -239,19 +244,20 @@ def measured(seen: Seen, say: Language = ENGLISH) -> str:
 
 def not_proved(folder: Folder) -> list[str]:
     """What the proof of this very file leaves open, and what no proof of a text can show."""
-    say = folder.order.language
+    say, units = folder.order.language, folder.machine.units
     checks = [*folder.proof.checks, *folder.twin_proof.checks]
     left = [check for check in checks if check.status in ("not proved", "not run")]
     lines = []
     if folder.job.by_beam:
         left, lines = [check for check in left if check.name not in FOR_BITS], [beam.not_run(say)]
-    whys = ((in_words(check.name, say), in_words(check.reason or check.limits, say)) for check in left)
+    whys = ((in_words(check.name, say), in_words(check.reason or check.limits, say, units)) for check in left)
     lines += [say("sheet-not-proved-check", check=name, why=why) for name, why in whys]
     # What a fit does not move stands with the fit, among the facts.
-    notes = [finding.what for finding in folder.findings if finding.severity == "note"]
-    lines += [in_words(what, say) for what in notes if not what.startswith(NOTED)]
+    told = (finding for finding in folder.findings if finding.severity == "note" and finding.check != CHECK)
+    notes = [finding.what for finding in told]
+    lines += [in_words(what, say, units) for what in notes if not what.startswith(NOTED)]
     for first, more in grouped(f for f in folder.order.placed(folder.proof.findings) if f.severity == "note"):
-        what = in_words(first.what, say)
+        what = in_words(first.what, say, units)
         lines.append(say("sheet-and-more", what=what, count=len(more)) if more else what)
     return [*dict.fromkeys(lines), *(in_words(what, say) for what in NOT_PROVED)]
 

@@ -112,7 +112,8 @@ def _bit(folder: TunedFolder, tool: Tool) -> str:
     say = folder.say
     if not folder.told.knows(tool):
         return _numbered("tune-bit-unknown", tool, say)
-    return _numbered("tune-bit", tool, say, size=size_name(folder.tuned.machine, tool.diameter, say=say))
+    size, angle = size_name(folder.tuned.machine, tool.diameter, say=say), say.number(f"{tool.angle or 0.0:g}")
+    return _numbered("tune-bit", tool, say, kind=tool.kind, size=size, angle=angle)
 
 
 def _numbered(name: str, tool: Tool, say: Language, **values: str) -> str:
@@ -158,7 +159,14 @@ def _warnings(folder: TunedFolder) -> list[str]:
     apart = {*_OWN, *LEFT_ON}
     read = (each for each in folder.understood if each.severity == "warning" and each.check not in apart)
     made = (each for each in folder.proved if each.severity == "warning")
-    return list(dict.fromkeys([*(_plain(each, folder) for each in read), *(said(each, folder.say) for each in made)]))
+    return list(
+        dict.fromkeys(
+            [
+                *(_plain(each, folder) for each in read),
+                *(said(each, folder.say, folder.tuned.machine.units) for each in made),
+            ]
+        )
+    )
 
 
 def assumed(folder: TunedFolder) -> list[str]:
@@ -167,12 +175,15 @@ def assumed(folder: TunedFolder) -> list[str]:
     axes, lines = told.source.axes, []
     if not told.place:
         lines += [say("tune-assumed-place"), say("sheet-ways", x=axes.x, y=axes.y, z=axes.z)]
-    if any(told.knows(tool) for tool in tuned.job.tools):
+    if any(told.knows(tool) and tool.kind == "flat" for tool in tuned.job.tools):
         lines.append(say("tune-assumed-flat"))
     if told.spindle is not None:
         lines.append(say("tune-assumed-spindle", speed=say.number(f"{told.spindle:g}")))
     if told.fit is not None and any(each.check == FitArcs.name for each in tuned.findings):
         lines.append(say("tune-fitted", fit=size_name(tuned.machine, told.fit, say=say)))
+    if told.steady is not None:
+        least, most = (say.number(f"{100.0 * share:g}") for share in told.steady)
+        lines.append(say("tune-steady", least=least, most=most))
     if folder.waits > 0.0:
         lines.append(say("tune-waits", seconds=say.number(f"{folder.waits:g}")))
     # That the board was assumed stands among the facts, and how large.
@@ -182,7 +193,7 @@ def assumed(folder: TunedFolder) -> list[str]:
 
 def _plain(finding: Finding, folder: TunedFolder) -> str:
     """What a finding says, with its line in the file that was read: what to do about it is over by now."""
-    text = in_words(finding.what, folder.say)
+    text = in_words(finding.what, folder.say, folder.tuned.machine.units)
     text = f"{text[:1].upper()}{text[1:]}"
     if finding.line is None:
         return folder.say("tune-finding", what=text)
@@ -282,7 +293,8 @@ def not_proved(folder: TunedFolder) -> list[str]:
     if tuned.proof[SAME].status == "not run":
         lines.append(say("tune-open-altered"))
     left = [check for check in tuned.proof.checks if check.status == "not proved" and check.name != "holding"]
-    whys = ((in_words(check.name, say), in_words(check.reason or check.limits, say)) for check in left)
+    units = tuned.machine.units
+    whys = ((in_words(check.name, say), in_words(check.reason or check.limits, say, units)) for check in left)
     return [*lines, *(say("sheet-not-proved-check", check=name, why=why) for name, why in whys)]
 
 

@@ -21,6 +21,7 @@ from pathkit.handover.support.explaining import sentence_of, teller_of
 from pathkit.handover.support.placing import Known, known
 from pathkit.handover.support.starting_again import Again, start_again
 from pathkit.handover.support.texts import file_name, shown
+from pathkit.machine.capabilities import Units
 from pathkit.motion.program import Program
 from pathkit.proof.evidence import Evidence, gather
 from pathkit.proof.path.compare import Comparison, compare
@@ -100,7 +101,7 @@ class Difference:
     """``layout`` names harmless differences if there are no others. ``places`` are the first of ``edits`` places.
     ``moves`` say in what the moves differ, ``objections`` what the controller would refuse or misread in the returned
     file alone, ``board`` where another wood is cut; None: that was not looked at. ``apart`` (mm) is how far the moves
-    lie apart where they are the same but for rounding."""
+    lie apart where they are the same but for rounding. ``units`` are those of the files."""
 
     sent: str
     returned: str
@@ -114,6 +115,7 @@ class Difference:
     board: tuple[Finding, ...] | None
     apart: float
     cautions: tuple[Finding, ...]
+    units: Units = "mm"
 
     @property
     def ok(self) -> bool:
@@ -173,6 +175,7 @@ def differ(
         board=None if not (edits and moves) or cut is not None or beam else _board(given.evidence, evidence),
         apart=apart,
         cautions=_cautions(given, changed=not same_text),
+        units=given.evidence.capabilities.units,
     )
 
 

@@ -85,7 +85,7 @@ def difference_as_mail(told: Difference, say: Language = ENGLISH) -> tuple[str, 
             line = say("mail-objection-code", code=code, **about) if code else say("mail-objection", **about)
             lines += block(line, "  - ", "    ")
     if told.edits and told.moves and told.cut is None:
-        lines += ["", *_board(told.board, say)]
+        lines += ["", *_board(told.board, say, told.units)]
     return _ended(lines, told.cautions, say)
 
 
@@ -148,12 +148,12 @@ def _place(place: Place, say: Language) -> list[str]:
     return lines
 
 
-def _board(found: Iterable[Finding] | None, say: Language) -> list[str]:
+def _board(found: Iterable[Finding] | None, say: Language, units: str) -> list[str]:
     if found is None:
         return block(say("mail-board-not-compared"))
     told = []
     for each in found:
-        what = in_words(each.what, say)
+        what = in_words(each.what, say, units)
         line = what if each.line is None else say("mail-board-line", what=what, line=each.line)
         told += block(line, "  - ", "    ")
     return [say("mail-board"), *told] if told else block(say("mail-board-same"))

@@ -130,8 +130,12 @@ def _reach(line: LineRead, known: Known, units: Units) -> str:
 
 def _refuse_others(number: int, table: frozenset[int], option: str, grammar: Grammar | None) -> None:
     if grammar is None or not any(code.startswith("error:") for code in grammar.errors.values()):
-        whose = "this file's controller" if grammar is None else grammar.title
-        what = f"--{option} tells the numbered messages of GRBL, and {whose} does not number its messages that way"
+        what = (
+            f"--{option} tells the numbered messages of GRBL, and {grammar.title} does not number its messages that way"
+            if grammar is not None
+            else f"--{option} tells the numbered messages of GRBL, and this file's controller does not number its"
+            " messages that way"
+        )
         raise InputError([Finding(check="message", what=what, fix="look in that controller's manual")])
     if number not in table:
         numbers = sorted(table)

@@ -270,7 +270,7 @@ def _floors(floors: Sequence[Floor], paths: Sequence[Table], work: Work) -> list
     said: list[str] = []
     left = list(paths)
     for floor in floors:
-        past = 2.0 * work.asked.diameter if floor.open_edges else work.slack
+        past = 2.0 * work.asked.diameter if floor.before is not None else work.slack
         mine, left = beginning_in(plane.grown(floor.region, past), left)
         said += judge_floor(floor, mine, work)
         if not mine:

@@ -68,10 +68,13 @@ class Outline:
         """``which``: 0 for the outer ring, k for the k-th hole."""
         return self.outer if which == 0 else self.holes[which - 1]
 
-    def relieved(self, which: int, radius: float, whole: Any, *, by: float = 0.0, outside: bool = False) -> Any:
+    def relieved(
+        self, which: int, radius: float, whole: Any, *, by: float = 0.0, outside: bool = False,
+        mouths: Sequence[Points] = (),
+    ) -> Any:  # fmt: skip
         """The inside of a `ring` (shapely) with room for square pegs in the corners on the bit's side: inside the ring,
         or ``outside`` it. ``whole`` is the inside of the ring without that, its edge moved out ``by`` so many mm.
-        Raises `CannotRead`.
+        Corners on ``mouths``, polylines along which there is no wall, get none. Raises `CannotRead`.
 
         The room is a disc a little wider than the bit, through each corner, with its centre on the corner's bisector.
         """
@@ -81,7 +84,8 @@ class Outline:
         if known is None:
             raise CannotRead("it is not clear to the audit where a drawing has corners to be relieved")
         bite = radius + PEG
-        centres = [(corner.moved(by) + bite * corner.way).tolist() for corner in known if corner.within != outside]
+        inside = [corner for corner in known if corner.within != outside and not plane.lies_on(corner.place, mouths)]
+        centres = [(corner.moved(by) + bite * corner.way).tolist() for corner in inside]
         room = shapely.union_all([shapely.Polygon(plane.circle(centre, bite)) for centre in centres])
         return shapely.difference(whole, room) if outside else shapely.union(whole, room)
 

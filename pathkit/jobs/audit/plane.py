@@ -12,7 +12,7 @@ from typing import Any, Final
 import numpy as np
 from numpy.typing import NDArray
 
-from pathkit.jobs.audit.tolerances import CHORD
+from pathkit.jobs.audit.tolerances import CHORD, OPEN
 
 Points = NDArray[np.float64]
 
@@ -118,6 +118,11 @@ def apart(points: Iterable[Points], lines: Any) -> tuple[float, Points]:
         distances[outside] = shapely.distance(lines, places[outside])
     worst = int(np.argmax(distances))
     return float(distances[worst]), dense[worst]
+
+
+def lies_on(place: Points, lines: Sequence[Points]) -> bool:
+    """Whether a place (2,) lies on one of the polylines, which are open edges."""
+    return bool(lines) and apart([place[None, :]], join_lines(lines))[0] <= OPEN
 
 
 def line(points: Points) -> Any:

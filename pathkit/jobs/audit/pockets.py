@@ -9,7 +9,8 @@ from typing import Any, Final
 
 import numpy as np
 
-from pathkit.jobs.audit import plane
+from pathkit.jobs.audit import mouths, plane
+from pathkit.jobs.audit.figures import Outline
 from pathkit.jobs.audit.levels import lap
 from pathkit.jobs.audit.lines import Tracks, judge_lines, tracks_of
 from pathkit.jobs.audit.tables import OPERATIONS, Table
@@ -29,7 +30,10 @@ ALLOWANCE: Final = (0.2, 0.1)
 
 @dataclass(frozen=True)
 class Floor:
-    """A region (shapely) to be cleared, and how: ``step`` mm between lines at ``angle`` degrees from x, or rings."""
+    """A region (shapely) to be cleared, and how: ``step`` mm between lines at ``angle`` degrees from x, or rings.
+
+    ``before`` its open edges, if it has any, there is room for the bit (shapely).
+    """
 
     region: Any
     allowance: float
@@ -38,7 +42,7 @@ class Floor:
     rings: bool
     climb: bool
     lead: float
-    open_edges: bool = False
+    before: Any = None
 
 
 def judge_floor(floor: Floor, paths: Sequence[Table], work: Work) -> list[str]:
@@ -46,7 +50,7 @@ def judge_floor(floor: Floor, paths: Sequence[Table], work: Work) -> list[str]:
     radius = work.radius
     clears = [path for path in paths if path.get("role") == "pocket"]
     walls = [path for path in paths if path.get("role") == "finish"]
-    if floor.open_edges:
+    if floor.before is not None:
         past = plane.grown(floor.region, 2.0 * radius + floor.allowance + 2.0 * EDGE)
         off, place = plane.apart([lap(path) for path in paths], past)
         said = (
@@ -161,7 +165,8 @@ def _left_over(floor: Floor, paths: Sequence[Table], work: Work) -> list[str]:
     if not paths:
         return []
     radius = work.radius
-    reach = plane.grown(plane.grown(floor.region, -radius), radius)
+    room = floor.region if floor.before is None else plane.union([floor.region, floor.before])
+    reach = plane.grown(plane.grown(room, -radius), radius).intersection(floor.region)
     lines = plane.join_lines(lap(path) for path in paths)
     left = reach.difference(plane.grown(lines, radius))
     if plane.grown(left, -CRUMB - work.slack).is_empty:
@@ -201,10 +206,17 @@ def pocket_floors(work: Work, grain: float) -> list[Floor]:
             float(table["stepover"]) * work.asked.stepover * diameter,
             grain if table["angle"] is None else float(table["angle"]), table["style"] in ("rings", "offset"),
             table["direction"] == "climb", work.radius if table["lead"] is None else float(table["lead"]),
-            bool(table["open_edges"]),
+            before=_before(outline, work),
         )
-        for region in pocket_regions(work)
+        for outline, region in zip(work.outlines(), pocket_regions(work), strict=True)
     ]  # fmt: skip
+
+
+def _before(outline: Outline, work: Work) -> Any:
+    """Room for the bit before the open edges of a pocket (shapely), None if it has none."""
+    if not work.open_edges:
+        return None
+    return mouths.before(outline.outer, work.open_edges, work.asked.diameter + abs(float(work.tables.job["fit"])))
 
 
 def usual_allowance(diameter: float) -> float:

@@ -37,6 +37,12 @@ TURNS: Final = 0.05
 COMMON: Final = 1e-3
 """mm² that a copy and a zone that it must stay clear of may have in common: they may share an edge, not ground."""
 
+OPEN: Final = 0.01
+"""mm: an edge that lies as near as this to an open edge lies on it; the same as there."""
+
+FLAT: Final = 0.3
+"""Sine of the flattest angle at which a wall may run into an open edge, if the job has a fit: the same as there."""
+
 TINY: Final = 0.5
 """mm of length: a ring shorter than this is the bit turning on the spot, and need not be there. It is left out there if
 its room is no wider than 0.02; chords on both sides may make that room seem wider here."""

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any, Final
 
-from pathkit.jobs.audit import plane
+from pathkit.jobs.audit import mouths, plane
 from pathkit.jobs.audit.bits import Asked, asked_of, each_of
 from pathkit.jobs.audit.figures import CannotRead, Figure, Outline, figure_of
 from pathkit.jobs.audit.heights import foot, height, underside, wood_above
@@ -121,11 +121,20 @@ class Work:
     def inside(self, outline: Outline, which: int = 0, *, outside: bool = False) -> Any:
         """The inside (shapely) of one of an outline's rings as it is cut: with room for square pegs, inside the ring or
         ``outside`` it, if that is asked for, and moved by the fit. Raises `CannotRead`."""
-        whole = self.fitted(outline.ring(which), stays=outside)
+        fit, ring = float(self.tables.job["fit"]), outline.ring(which)
+        if self.open_edges and which == 0 and fit:
+            ring = mouths.widened(ring, self.open_edges, abs(fit) - fit / 2.0)
+        whole = self.fitted(ring, stays=outside)
         if not self.table["relief"]:
             return whole
-        by = float(self.tables.job["fit"]) / (-2.0 if outside else 2.0)
-        return outline.relieved(which, self.finest, whole, by=by, outside=outside)
+        by = fit / (-2.0 if outside else 2.0)
+        return outline.relieved(which, self.finest, whole, by=by, outside=outside, mouths=self.open_edges)
+
+    @cached_property
+    def open_edges(self) -> tuple[plane.Points, ...]:
+        """The lines along which a pocket has no wall. Raises `CannotRead`."""
+        figures = self.figures_of("open_edges") if self.kind == "pocket" else []
+        return tuple(line for figure in figures for line in figure.every)
 
     def fitted(self, ring: plane.Points, *, stays: bool) -> Any:
         """The inside (shapely) of a ring (k, 2) as the fit moves it; ``stays`` says that the wood within it stays."""

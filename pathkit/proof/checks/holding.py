@@ -23,6 +23,8 @@ from pathkit.proof.material.segments import segments_of
 from pathkit.proof.result import Figure, Verdict
 from pathkit.tolerances import MAP_SLACK, SAME_HEIGHT, WALL_CHORDS
 
+Array = NDArray[np.float64]
+
 MOST = 20
 """Pieces named one by one."""
 
@@ -51,18 +53,15 @@ def loose_pieces(removal: Removal) -> tuple[tuple[Loose, ...], int]:
     hold whatever wood lies over or under them. The largest piece of every parting counts as held: the job does not say
     how the rest of the board is held down.
     """
-    from pathkit.proof.material.pieces_kernel import NEVER, partings
+    from pathkit.proof.material.pieces_kernel import latest_first, partings
 
     nx = removal.opened.shape[1]
-    # Without its sign, the −1 of what is not cut through is `NEVER`.
-    when = removal.opened & NEVER
-    if not (removal.opened >= 0).any():
-        return (), 1
-    when = _least_around(when).ravel()
-    gone = np.flatnonzero(when != NEVER)
-    order = gone[np.argsort(-when[gone].astype(np.int64), kind="stable")]
     dust = max(1, math.ceil(DUST / removal.grid**2))
-    events, counts = partings(when, order, _held_points(removal).ravel(), nx, dust)
+    # Large arrays are made by numpy, which asks for large pages: those that a kernel makes take longer to come by.
+    when = np.empty_like(removal.opened)
+    order, begin, runs = latest_first(removal.opened, when)
+    known = np.empty((6, runs + len(order)), np.int32)
+    events, counts = partings(when, order, begin, runs, _held_points(removal), dust, known)
     found = [
         Loose(
             int(row),
@@ -75,20 +74,7 @@ def loose_pieces(removal: Removal) -> tuple[tuple[Loose, ...], int]:
     return tuple(sorted(found, key=lambda p: (p.row, p.place))), int(np.count_nonzero(counts >= dust))
 
 
-def _least_around(rows: NDArray[np.int32]) -> NDArray[np.int32]:
-    """(ny, nx) the least of each number and its eight neighbours."""
-    along = rows.copy()
-    np.minimum(along[:, 1:], rows[:, :-1], out=along[:, 1:])
-    np.minimum(along[:, :-1], rows[:, 1:], out=along[:, :-1])
-    least = along.copy()
-    np.minimum(least[1:], along[:-1], out=least[1:])
-    np.minimum(least[:-1], along[1:], out=least[:-1])
-    return least
-
-
 def _held_points(removal: Removal) -> NDArray[np.bool_]:
-    import shapely
-
     ny, nx = removal.opened.shape
     held = np.zeros((ny, nx), np.bool_)
     for zone in removal.stock.zones:
@@ -96,10 +82,24 @@ def _held_points(removal: Removal) -> NDArray[np.bool_]:
         i = np.arange(max(math.ceil(x0), 0), min(math.floor(x1), nx - 1) + 1)
         j = np.arange(max(math.ceil(y0), 0), min(math.floor(y1), ny - 1) + 1)
         if len(i) and len(j):
-            x, y = np.meshgrid((i + 0.5) * removal.grid, (j + 0.5) * removal.grid)
-            shapely.prepare(zone.shape)
-            held[j[0] : j[-1] + 1, i[0] : i[-1] + 1] |= shapely.contains_xy(zone.shape, x, y)
+            over = inside(zone.shape, (i + 0.5) * removal.grid, (j + 0.5) * removal.grid)
+            held[j[0] : j[-1] + 1, i[0] : i[-1] + 1] |= over
     return held
+
+
+def inside(shape: Any, x: Array, y: Array) -> NDArray[np.bool_]:
+    """(ny, nx) which points of a grid lie inside a polygon, and not on its edge."""
+    import shapely
+
+    x0, y0, x1, y1 = shape.bounds
+    ring = [tuple(corner) for corner in shapely.get_coordinates(shape).tolist()]
+    # Most tape is cut at right angles.
+    if len(ring) == len(set(ring)) + 1 and set(ring) == {(x0, y0), (x1, y0), (x1, y1), (x0, y1)}:
+        found: NDArray[np.bool_] = ((x > x0) & (x < x1))[None, :] & ((y > y0) & (y < y1))[:, None]
+    else:
+        shapely.prepare(shape)
+        found = shapely.contains_xy(shape, *np.meshgrid(x, y))
+    return found
 
 
 @check(

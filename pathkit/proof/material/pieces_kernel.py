@@ -14,11 +14,39 @@ NEVER = np.int32(2**31 - 1)
 
 
 @kernel(allocates=False)
-def _join(parent: Numbers, area: Numbers, held: Numbers, last: Numbers, one: int, other: int) -> None:
+def _least_along(rows: Numbers, least: Numbers) -> None:
+    """The least of each number of a line and its two neighbours; −1, which says never, is more than all others."""
+    last = len(rows) - 1
+    for i in range(1, last):
+        least[i] = min(rows[i - 1] & NEVER, rows[i] & NEVER, rows[i + 1] & NEVER)
+    least[0] = min(rows[0] & NEVER, rows[min(1, last)] & NEVER)
+    least[last] = min(rows[max(last - 1, 0)] & NEVER, rows[last] & NEVER)
+
+
+@kernel
+def _least_around(opened: Numbers, when: Numbers) -> None:
+    """(ny, nx) the first row that opens a cell or one of the eight around it; `NEVER` for −1. Three lines are at hand
+    at a time, so that they stay in the cache."""
+    ny, nx = opened.shape
+    lines = np.empty((3, nx), np.int32)
+    _least_along(opened[0], lines[0])
+    lines[2] = lines[0]
+    for j in range(ny):
+        below, here, above = lines[(j + 2) % 3], lines[j % 3], lines[(j + 1) % 3]
+        if j + 1 < ny:
+            _least_along(opened[j + 1], above)
+        else:
+            above[:] = here
+        for i in range(nx):
+            when[j, i] = min(below[i], here[i], above[i])
+
+
+@kernel(allocates=False)
+def _join(parent: Numbers, area: Numbers, held: Numbers, last: Numbers, cell: Numbers, one: int, other: int) -> None:
     a, b = root(parent, one), root(parent, other)
     if a == b:
         return
-    if area[a] < area[b] or (area[a] == area[b] and a > b):
+    if area[a] < area[b] or (area[a] == area[b] and cell[a] > cell[b]):
         a, b = b, a
     parent[b] = a
     area[a] += area[b]
@@ -27,52 +55,83 @@ def _join(parent: Numbers, area: Numbers, held: Numbers, last: Numbers, one: int
 
 
 @kernel(allocates=False)
-def _put_back(
-    parent: Numbers, area: Numbers, held: Numbers, last: Numbers, anchor: NDArray[np.bool_], cell: int, row: int
-) -> None:
-    parent[cell] = cell
-    area[cell] = 1
-    held[cell] = 1 if anchor[cell] else 0
-    last[cell] = row
+def _around(cell: int, nx: int, cells: int) -> tuple[int, int, int, int]:
+    """The cells to the right, left, back and front; −1 outside the board."""
+    x = cell % nx
+    return (
+        cell + 1 if x != nx - 1 else -1, cell - 1 if x != 0 else -1, cell + nx if cell + nx < cells else -1,
+        cell - nx if cell >= nx else -1,
+    )  # fmt: skip
 
 
-@kernel(allocates=False)
-def _neighbour(cell: int, side: int, nx: int, cells: int) -> int:
-    """The cell to the right, left, back or front; −1 outside the board."""
-    if side == 0:
-        return cell + 1 if (cell + 1) % nx != 0 else -1
-    if side == 1:
-        return cell - 1 if cell % nx != 0 else -1
-    if side == 2:
-        return cell + nx if cell + nx < cells else -1
-    return cell - nx
+@kernel
+def latest_first(opened: Numbers, when: Numbers) -> tuple[Numbers, Numbers, int]:
+    """The cells that go, in the order in which they come back.
+
+    ``opened`` (ny, nx) is the row that cuts a cell through, −1 for none. A cell goes with the first row that opens it
+    or one of the eight around it: written into ``when`` (ny, nx), `NEVER` for wood that stays. Returns the cells (k,),
+    those of the latest row first, by place within a row; (m,) where each row's begin among them, from the latest row
+    to row 0, and where those of row 0 end; and how many runs along x the wood has that stays.
+    """
+    _least_around(opened, when)
+    ny, nx = when.shape
+    most, runs = -1, 0
+    for j in range(ny):
+        stays = False
+        for i in range(nx):
+            row = when[j, i]
+            if row != NEVER:
+                most = max(most, row)
+            elif not stays:
+                runs += 1
+            stays = row == NEVER
+    # The cells of row r begin at begin[most - r].
+    begin = np.zeros(most + 3, np.int32)
+    for j in range(ny):
+        for i in range(nx):
+            if when[j, i] != NEVER:
+                begin[most - when[j, i] + 2] += 1
+    for at in range(2, len(begin)):
+        begin[at] += begin[at - 1]
+    order = np.empty(begin[-1], np.int32)
+    for j in range(ny):
+        for i in range(nx):
+            if when[j, i] != NEVER:
+                at = most - when[j, i] + 1
+                order[begin[at]] = j * nx + i
+                begin[at] += 1
+    return order, begin[:-1], runs
 
 
 @kernel
 def _final(
-    when: Numbers, anchor: NDArray[np.bool_], nx: int, parent: Numbers, area: Numbers, held: Numbers, last: Numbers
-) -> Numbers:
-    """The pieces of the wood that stays: runs of cells along each row, joined where they touch the row before. Returns
-    how many cells each has."""
-    runs, cell = 0, 0
-    while cell < len(when):
-        if when[cell] != NEVER:
-            cell += 1
+    node: Numbers, anchor: NDArray[np.bool_], nx: int, parent: Numbers, area: Numbers, held: Numbers, last: Numbers,
+    cell: Numbers,
+) -> Numbers:  # fmt: skip
+    """The pieces of the wood that stays: runs of cells along x, joined where they touch the line before. ``node`` says
+    when a cell goes, and from here on to which run it belongs, −1 for none. Returns how many cells each piece has."""
+    run, at = 0, 0
+    while at < len(node):
+        if node[at] != NEVER:
+            node[at] = -1
+            at += 1
             continue
-        first, end = cell, cell - cell % nx + nx
+        first, end = at, at - at % nx + nx
         anchors = 0
-        while cell < end and when[cell] == NEVER:
-            parent[cell] = first
-            anchors += 1 if anchor[cell] else 0
-            cell += 1
-        area[first], held[first], last[first] = cell - first, anchors, -1
-        runs += 1
-        for at in range(first, cell):
-            # Once for each run of the row before.
-            if at >= nx and when[at - nx] == NEVER and (at == first or when[at - nx - 1] != NEVER):
-                _join(parent, area, held, last, first, at - nx)
-    sizes, pieces = np.empty(runs, np.int32), 0
-    for one in range(len(when)):
+        while at < end and node[at] == NEVER:
+            node[at] = run
+            anchors += 1 if anchor[at] else 0
+            at += 1
+        parent[run], cell[run] = run, first
+        area[run], held[run], last[run] = at - first, anchors, -1
+        if first >= nx:
+            for beside in range(first - nx, at - nx):
+                # Once for each run of the line before.
+                if node[beside] >= 0 and (beside == first - nx or node[beside - 1] < 0):
+                    _join(parent, area, held, last, cell, run, node[beside])
+        run += 1
+    sizes, pieces = np.empty(run, np.int32), 0
+    for one in range(run):
         if parent[one] == one:
             sizes[pieces] = area[one]
             pieces += 1
@@ -81,16 +140,15 @@ def _final(
 
 @kernel(allocates=False)
 def _beside(  # noqa: PLR0913 - numba takes them apart anyway, in an inner loop
-    gone: NDArray[np.int64], row: int, nx: int, parent: Numbers, area: Numbers, held: Numbers, last: Numbers,
+    gone: Numbers, row: int, nx: int, node: Numbers, parent: Numbers, area: Numbers, held: Numbers, last: Numbers,
     mark: Numbers, beside: NDArray[np.int64],
 ) -> int:  # fmt: skip
     """Record the pieces next to what one row removes, just after it: representative, cells, held, last."""
     pieces = 0
     for at in range(len(gone)):
-        for side in range(4):
-            other = _neighbour(gone[at], side, nx, len(parent))
-            if other >= 0 and parent[other] >= 0:
-                whole = root(parent, other)
+        for other in _around(gone[at], nx, len(node)):
+            if other >= 0 and node[other] >= 0:
+                whole = root(parent, node[other])
                 if mark[whole] != row + 1:
                     mark[whole] = row + 1
                     beside[pieces, 0], beside[pieces, 1] = whole, area[whole]
@@ -112,44 +170,47 @@ def _is_largest(one: int, pieces: int, parent: Numbers, beside: NDArray[np.int64
 
 @kernel
 def partings(
-    when: Numbers, order: NDArray[np.int64], anchor: NDArray[np.bool_], nx: int, dust: int
-) -> tuple[NDArray[np.int64], Numbers]:
+    when: Numbers, order: Numbers, begin: Numbers, runs: int, anchor: NDArray[np.bool_], dust: int, known: Numbers
+) -> tuple[NDArray[np.int64], Numbers]:  # fmt: skip
     """Every piece that comes loose, and the cells of each piece at the end.
 
-    ``when`` (cells,) is the row that removes a cell, `NEVER` for wood that stays; ``order`` the cells that go, latest
-    first; ``anchor`` where something holds. Returns (k, 4): row, a cell of the piece, its cells, the last row that cuts
-    it again (−1: none); and (p,) how many cells each piece of the wood that stays has.
+    The first four are what `latest_first` finds; ``anchor`` (ny, nx) says where something holds; ``known``
+    (6, runs + k) is room to work in, and ``when`` is written over. Returns (k, 4): row, a cell of the piece, its cells,
+    the last row that cuts it again (−1: none); and (p,) how many cells each piece of the wood that stays has.
 
     When a row separates wood, each piece of ``dust`` cells or more that nothing holds has come loose, except the
     largest: the others came from it.
     """
-    cells = len(when)
-    # Memory that is zero costs nothing until it is written to, and most cells need a parent only.
-    parent, mark = np.full(cells, -1, np.int32), np.zeros(cells, np.int32)
-    area, held, last = np.zeros(cells, np.int32), np.zeros(cells, np.int32), np.zeros(cells, np.int32)
-    final = _final(when, anchor, nx, parent, area, held, last)
+    ny, nx = when.shape
+    cells = ny * nx
+    # What is known of wood is kept for each run that stays and each cell that goes: `node` says where.
+    node, holds = when.reshape(cells), anchor.reshape(cells)
+    parent, area, held, last, cell, mark = known[0], known[1], known[2], known[3], known[4], known[5]
+    mark[:] = 0
+    final = _final(node, holds, nx, parent, area, held, last, cell)
     events = np.zeros((64, 4), np.int64)
     beside = np.zeros((64, 4), np.int64)
-    count, first = 0, 0
-    while first < len(order):
-        row, end = when[order[first]], first
-        while end < len(order) and when[order[end]] == row:
-            end += 1
+    found, most = 0, len(begin) - 2
+    for at in range(len(begin) - 1):
+        first, end, row = begin[at], begin[at + 1], most - at
+        if first == end:
+            continue
         if len(beside) < 4 * (end - first):
             beside = np.zeros((8 * (end - first), 4), np.int64)
-        pieces = _beside(order[first:end], row, nx, parent, area, held, last, mark, beside)
-        for at in range(first, end):
-            _put_back(parent, area, held, last, anchor, order[at], row)
-            for side in range(4):
-                other = _neighbour(order[at], side, nx, cells)
-                if other >= 0 and parent[other] >= 0:
-                    _join(parent, area, held, last, order[at], other)
+        pieces = _beside(order[first:end], row, nx, node, parent, area, held, last, mark, beside)
+        for k in range(first, end):
+            one = runs + k
+            node[order[k]] = one
+            parent[one], cell[one], area[one], last[one] = one, order[k], 1, row
+            held[one] = 1 if holds[order[k]] else 0
+            for other in _around(order[k], nx, cells):
+                if other >= 0 and node[other] >= 0:
+                    _join(parent, area, held, last, cell, one, node[other])
         for one in range(pieces):
             if beside[one, 1] >= dust and beside[one, 2] == 0 and not _is_largest(one, pieces, parent, beside):
-                if count == len(events):
+                if found == len(events):
                     events = np.concatenate((events, np.zeros_like(events)))
-                events[count, 0], events[count, 1] = row, beside[one, 0]
-                events[count, 2], events[count, 3] = beside[one, 1], beside[one, 3]
-                count += 1
-        first = end
-    return events[:count], final
+                events[found, 0], events[found, 1] = row, cell[beside[one, 0]]
+                events[found, 2], events[found, 3] = beside[one, 1], beside[one, 3]
+                found += 1
+    return events[:found], final

@@ -83,3 +83,16 @@ choose-fit-air = Fahren Sie seinen Luftschnitt: { $name }
 choose-fit-cut = Fräsen Sie es: { $name }
 choose-fit-find = Stecken Sie hinein, was hineingehört, oder messen Sie: Suchen Sie die Stelle, an der es passt, wie Sie es wollen, oder die das Maß hat, das sie haben soll.
 choose-fit-tell = Nennen Sie der Person, von der Sie diesen Ordner haben, die Zahl an dieser Stelle und was Sie probiert haben. Sie erzeugt für Sie Dateien mit dieser Passung.
+
+# Dasselbe, wo der Auftrag für einen Strahl ist.
+choose-x-beam = Verfahren Sie X von Hand, sodass der Wert wächst. Wohin bewegt sich der Kopf über der Platte?
+choose-y-beam = Verfahren Sie nun Y, sodass der Wert wächst. Wohin bewegt sich der Kopf?
+choose-z-beam = Verfahren Sie Z, sodass der Wert wächst; lassen Sie dabei nach oben und unten Platz. Wohin bewegt sich der Kopf?
+choose-board-beam = Welche Platte brennen Sie?
+choose-bit-beam = Welchen Strahl hat Ihre Maschine? Messen Sie nach, wie breit eine Linie ist, die er brennt.
+choose-prepare-beam = Sperren Sie den Strahl, setzen Sie den Nullpunkt dort, wo Sie ihn für den Auftrag setzen, und räumen Sie die Maschine frei. Behalten Sie eine Hand am Not-Aus-Taster. Der Kopf muss zuerst nach oben fahren. Fährt er nach unten, halten Sie an: Dann wächst Z in die andere Richtung.
+choose-about-boards-beam = Teile aus einer Platte: { $parts }. Brennen Sie damit { $times } Platten. Laufzeit: { $time } auf einer Maschine, die die Liste oben gerade erfüllt, und nie unter { $quickest }.
+choose-preview-beam = Die Vorschau: Sehen Sie sich den Auftrag auf dem Bildschirm an
+choose-air-beam = Der Luftschnitt, derselbe Weg mit ausgeschaltetem Strahl: { $name }
+choose-cut-beam = Die Datei, die brennt: { $name }
+choose-proved-beam = Nachgewiesen ist die Datei: dass diese Steuerung sie annimmt, dass sie auf einer solchen Maschine bleibt und dass sie mit dem verlangten Vorschub und der verlangten Leistung an diesen Linien entlang brennt. Ihr Strahl, Ihr Material, Ihre Aufspannung und Ihre Maschine sind es nicht.

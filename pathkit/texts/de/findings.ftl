@@ -79,6 +79,12 @@ findings-slivers = { $what } behält Reste in Ecken, die für einen Fräser von 
 findings-slivers-fix = ein kleinerer Fräser kommt weiter hinein
 findings-recess-of-part = Tasche { $number } des Teils { $part }
 findings-hole-of-part = Öffnung { $number } des Teils { $part }
+findings-kept-order = Schnitte in der Reihenfolge des früheren Baus: { $kept } von { $there }; neue Schnitte: { $new }, weggefallene: { $gone }
+findings-ordered-anew = es war nicht in dem früheren Bau, dessen Reihenfolge bleiben soll, daher ist es neu geordnet
+findings-no-earlier-build = kein früherer Bau von { $names } in { $folder }
+findings-no-earlier-build-fix = nennen Sie den Ordner, der gebaut wurde, oder behalten Sie keine Reihenfolge
+findings-travel-not-ordered = der Auftrag sagt, dass seine Leerwege nicht geordnet werden
+findings-travel-not-ordered-fix = lassen Sie order_travel = false weg, oder behalten Sie keine Reihenfolge
 
 findings-beyond = der Fräser reicht über die Kanten der Platte hinaus (von vorn gesehen): { $where }
 findings-beyond-fix = halten Sie Spanner, Anschläge und Finger von dort fern
@@ -340,7 +346,7 @@ findings-loose-line = ein Stück Abfall von { FIGURE($area) } mm² bei ({ FIGURE
 findings-loose-fix = Haltestege daran lassen, oder Klebeband darunter
 findings-tune-no-bit = { $option } steht ohne ihren Fräser da; --bit mit derselben Nummer angeben
 findings-tune-flutes = --flutes ist { $given }; angeben, wie viele Schneiden der Fräser hat, 1 bis 16: --flutes 2
-findings-tune-bit-number = --bit nennt { $number }, eine Nummer, die kein Schnitt der Datei hat; sie hat { $there }
+findings-tune-bit-number = { $option } nennt { $number }, eine Nummer, die kein Schnitt der Datei hat; sie hat { $there }
 findings-tune-underlay = --underlay ist { $given }; eine Dicke in mm bis { $most } angeben, wie in --underlay 3
 findings-tune-corner = --source-zero ist { $given }; eines von: { $names }
 findings-tune-fit = --fit ist { $given }; none angeben, oder mm über 0 und bis { $most }, wie in --fit 0.01
@@ -368,7 +374,7 @@ findings-tune-never-higher = die Datei geht nie höher als z = { FIGURE($z) } mm
 findings-tune-never-higher-fix = ist die Platte so dick, wie Sie gesagt haben?
 findings-tune-other-corner = die Datei hat ihren Nullpunkt an der Ecke { $corner }, { $machine } an der Ecke { $own }
 findings-tune-bit = --bit ist { $given }; { $why }
-findings-tune-bit-fix = einen Durchmesser bis { $most } mm angeben: --bit 6, --bit 1/4in, --bit 1=6
+findings-tune-bit-wide = { $option } ist { $given }; einen Durchmesser bis { $most } mm angeben: { $one } 6, { $two } 1/4in, { $three } 1=6
 findings-tune-axes = --source-axes ist { $given }; angeben, wohin der Fräser geht, wenn X, Y und Z wachsen: { $why }
 findings-tune-axes-fix = X und Y laufen { $ways }, Z { $up }: --source-axes right,away,up
 findings-tune-contradicts = { $option } { $given } widerspricht einem anderen { $other }; { $why }
@@ -490,7 +496,13 @@ findings-feed-out-of-turn = fräst mit { FIGURE($feed) } mm/min, außer der Reih
 findings-feed-post-again = schreiben Sie den Auftrag neu
 findings-lift-offset-in-force = der geltenden
 findings-tune-longer = es dauert { FIGURE($seconds) } s länger als die gelesene Datei: Der Fräser geht mit Vorschub hinunter, wo die Datei im Eilgang hinuntergeht
+findings-tune-steady-longer = es dauert { FIGURE($seconds) } s länger als die gelesene Datei: Wo der Fräser in mehr Holz ist, sind die Vorschübe niedriger, wie gewünscht
 findings-tour-patience = patience ist { $given }; geben Sie 1 Stufe oder mehr an, oder None
 findings-tune-no-tabs = kein Schnitt der Datei löst ein Stück, das Haltestege halten könnten; --tabs weglassen
 findings-bite-at-rapid = { $who } fährt selbst im Eilgang durch { FIGURE($deep) } mm Holz, in Zeile { $line }
 findings-bite-at-rapid-fix = sehen Sie dort nach: Liegt die Platte tiefer?
+findings-open-flat = bei ({ FIGURE($x) }, { FIGURE($y) }) läuft eine Wand in flachem Winkel in ihre offene Kante
+findings-open-flat-fix = zeichnen Sie die Kante, an der sie offen ist, weiter außen
+findings-tune-no-load = kein waagerechter Schnitt der Datei hat einen einzigen Vorschub, der dem Eingriff folgen könnte; --steady weglassen
+findings-tune-steady-shares = --steady ist { $given }; geben Sie den kleinsten Anteil der Vorschübe der Datei an, ab { $least }, etwa --steady 0.7; oder ihn und den größten, bis { $most }, etwa --steady 0.7-1.2
+findings-tune-vee = --vee ist { $given }; geben Sie den Durchmesser bis { $wide } mm und den vollen Winkel bis { $angle } Grad an: --vee 12x60, --vee 1/2inx60, --vee 1=12x60

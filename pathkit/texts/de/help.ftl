@@ -14,6 +14,7 @@ help-leave-two-tabs-on = Lässt an Außenkonturen ohne Haltestege zwei stehen.
 help-build-the-machines-apart = Baut die Maschinen getrennt, auf N Prozessen; 0 oder 1: eine nach der anderen.
 help-language-of-what-is = Sprache dessen, was für Menschen gemacht wird; die des Auftrags oder des Ordners, sonst en.
 help-also-write-out-zip = Schreibt auch OUT.zip neben OUT: eine Datei zum Verschicken.
+help-keep-the-order-of = Behält die Reihenfolge der Schnitte des Baus in FOLDER (auch OUT), wo eine neue wenig spart.
 help-how-hard-to-search = Wie gründlich nach einer kurzen Reihenfolge gesucht wird; wie im Auftrag, sonst 1.
 help-seed-the-same-seed = Startwert des Zufalls; derselbe gibt dieselben Dateien. Der des Auftrags, sonst 0.
 help-write-beside-foreign-files = Schreibt neben fremde Dateien; ersetzt die gleichen Namens.
@@ -99,6 +100,9 @@ help-travel-is-put-in-a = Die Leerwege werden besser geordnet, und es wird nachg
 help-profile-toml-or-name-of-the = Profil (.toml) oder Name der Maschine, für die geschrieben wird.
 help-folder-to-write = Ordner, der geschrieben wird.
 help-the-bit-6-1-4in = Der Fräser: 6, 1/4in; bei mehreren jeder mit seiner Nummer: 1=6.
+help-the-same-for-a-bit = Dasselbe für einen Fräser mit runder Stirn.
+help-the-same-for-one-with = Dasselbe für einen mit einer Spitze: 12x60, 1=12x60.
+help-feeds-follow-the-load = Vorschübe folgen dem Eingriff: mindestens 0.7 derer von IN; 0.7-1.2, auch schneller.
 help-its-flutes-2-for-several = Seine Schneiden: 2; bei mehreren Fräsern jeder mit seiner Nummer: 1=2.
 help-dialect-in-was-written-in = Dialekt, in dem IN geschrieben ist, falls Steuerungen sie verschieden lesen.
 help-which-way-in-s-axes = Wohin die Achsen von IN laufen; sonst right,away,up.

@@ -1,7 +1,7 @@
 # Was die Schlüssel von Auftragsdateien und Profilen bedeuten.
 
 keys-says-name = name ist, wie seine Fräsdateien und Blätter heißen.
-keys-says-fit = fit verschiebt jede fertige Wand um die Hälfte davon, in mm, als wäre der Fräser um so viel schmaler, als er ist: Mit 0.1 werden Öffnungen, Taschen, Schlitze und Löcher 0,1 mm weiter und Teile und Inseln 0,1 mm schmaler, sodass sie lockerer ineinandergehen. Keine Passung ändert, was seine Größe allein vom Fräser hat (Schlitze ohne Breite, gebohrte Löcher, Schnitte auf einer Linie, Gravuren), oder wo etwas liegt.
+keys-says-fit = fit verschiebt jede fertige Wand um die Hälfte davon, in mm, als wäre der Fräser um so viel schmaler, als er ist: Mit 0.1 werden Öffnungen, Taschen, Schlitze und Löcher 0,1 mm weiter und Teile und Inseln 0,1 mm schmaler, sodass sie lockerer ineinandergehen. An open_edges gibt es keine Wand zu verschieben; die Tasche reicht um das Maß von fit darüber hinaus, sodass sie im Freien endet, wo immer das Teil aufhört. Keine Passung ändert, was seine Größe allein vom Fräser hat (Schlitze ohne Breite, gebohrte Löcher, Schnitte auf einer Linie, Gravuren), oder wo etwas liegt.
 keys-says-about = Wer den Auftrag gemacht hat und welcher es ist: auf Blättern und Seiten und in Kommentaren der Fräsdateien.
 keys-says-about-photos = photos sind Dateien neben der Auftragsdatei oder Tabellen mit ihrer Datei und einer Bildunterschrift: kleine Kopien stehen auf Blättern und Seiten.
 keys-says-about-photos-file = Ein Foto: seine Datei (JPEG, PNG oder WebP, im Ordner der Auftragsdatei) und die Unterschrift, die darunter steht und allen, die es nicht sehen, sagt, was es zeigt.

@@ -50,3 +50,10 @@ preview-event-beam = { $mode ->
     [off] Strahl aus
    *[other] Strahl bereit
  }
+
+# Dasselbe von einem Strahl, dessen Leistung dort steht, wo bei einem Fräser die Tiefe steht.
+preview-bit-beam = Strahl
+preview-depth-beam = Leistung
+preview-unknown-beam = Die Bewegungen von oben. Die Platte ist nicht bekannt.
+preview-keys-do-beam = Die <kbd>Leertaste</kbd> startet und hält an. <kbd>←</kbd> <kbd>→</kbd> gehen eine Zeile zurück und weiter, <kbd>Bild auf</kbd> <kbd>Bild ab</kbd> ein Zwanzigstel der Zeit, <kbd>Pos 1</kbd> zum Anfang, <kbd>Ende</kbd> zum Ende. Eine Berührung der Platte führt zu dem Augenblick, in dem der Strahl dort brennt, eine weitere zum nächsten.
+preview-times-beam = Die Zeiten sind die der Bahnplanung der Steuerung. Die Tönung zeigt, mit welchem Anteil seiner vollen Leistung der Strahl über eine Stelle ging, wie die Datei es verlangt; was das verbrennt und wie tief, wird hier nicht beurteilt.

@@ -4,8 +4,16 @@ tune-running = <strong>{ $job }</strong> · { $machine }
 tune-for = Für <strong>{ $machine }</strong>, aus der Fräsdatei <code>{ $file }</code>, die anderswo entstand.
 tune-elsewhere = eine andere Maschine
 tune-board-assumed = unbekannt; angenommen { $size }
-tune-bit = { $size }-Fräser
-tune-bit-number = { $size }-Fräser ({ $number })
+tune-bit = { $kind ->
+    [ball] { $size }-Kugelfräser
+    [vee] { $size }-V-Fräser mit { $angle }°
+   *[other] { $size }-Fräser
+ }
+tune-bit-number = { $kind ->
+    [ball] { $size }-Kugelfräser ({ $number })
+    [vee] { $size }-V-Fräser mit { $angle }° ({ $number })
+   *[other] { $size }-Fräser ({ $number })
+ }
 tune-bit-unknown = unbekannt
 tune-bit-unknown-number = Nummer { $number }: unbekannt
 
@@ -24,7 +32,8 @@ tune-kept-order = Es wurde keine schnellere Reihenfolge gefunden: Die Schnitte f
 
 tune-assumed = Was angenommen, geändert oder weggelassen wurde
 tune-assumed-place = Angenommen ist, dass die gelesene Datei ihren Nullpunkt an der vorderen linken Ecke der Platte hat.
-tune-assumed-flat = Angenommen ist, dass die Fräser eine flache Stirn haben.
+tune-assumed-flat = Angenommen ist, dass Fräser, zu denen keine andere Form angegeben ist, eine flache Stirn haben.
+tune-steady = Die Vorschübe folgen wie gewünscht dem Eingriff des Fräsers im Holz, zwischen { $least } und { $most } % der Vorschübe der Datei.
 tune-assumed-spindle = Die gelesene Datei gibt der Spindel keine Drehzahl; sie dreht jetzt mit { $speed } U/min, wie Sie gesagt haben.
 tune-fitted = Kurze Strecken wurden zu Bögen, und Punkte auf einer Linie fielen weg: Kein Schnitt liegt mehr als { $fit } neben seinem alten Ort.
 tune-waits = Die neue Datei wartet { $seconds } s mehr, bis die Spindel ihre Drehzahl hat. Das steckt in beiden Laufzeiten.

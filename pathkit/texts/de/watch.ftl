@@ -32,8 +32,19 @@ watch-found-warning-line-of = Warnung, Zeile { $line } von { $file }: { $what }
 watch-found-note-line-of = Hinweis, Zeile { $line } von { $file }: { $what }
 watch-stops = Halte und Wechsel
 watch-stop = { $time } { $what }
-watch-depth-0 = Tiefe 0
+watch-depth-none = Tiefe 0
 watch-through = ganz durch
 watch-travel = Leerweg
 watch-bit-key = Fräser
 watch-reading = liest den Schnitt: { $percent } %
+
+# Dasselbe von einem Strahl; und was nur ein Strahl hat.
+watch-straight-beam = brennt eine gerade Linie
+watch-arc-beam = brennt einen Bogen
+watch-travels-beam = fährt, ohne zu brennen
+watch-moves-above-beam = fährt mit ausgeschaltetem Strahl
+watch-depth-none-beam = Leistung 0 %
+watch-bit-key-beam = Strahl
+watch-whole-cut-beam = ganzer Auftrag in 40 s
+watch-power = { $percent } %
+watch-power-off = aus

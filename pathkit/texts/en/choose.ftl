@@ -86,3 +86,16 @@ choose-fit-air = Run its air cut: { $name }
 choose-fit-cut = Cut it: { $name }
 choose-fit-find = Push in what is to go in, or measure: find the place where it fits as you want, or that has the size it is meant to have.
 choose-fit-tell = Tell whoever gave you this folder the number at that place, and what you tried. They make files with that fit for you.
+
+# The same where the job is for a beam.
+choose-x-beam = Jog X so that its number grows. Which way does the head go over the board?
+choose-y-beam = Now jog Y so that its number grows. Which way does the head go?
+choose-z-beam = Jog Z so that its number grows, with room above and below. Which way does the head go?
+choose-board-beam = Which board do you burn?
+choose-bit-beam = Which beam does your machine have? Measure how wide a line it burns.
+choose-prepare-beam = Lock the beam off, set zero where you will set it for the job, and clear the machine. Keep a hand at the stop button. The head must first go up. If it goes down, stop: then Z grows the other way.
+choose-about-boards-beam = Parts from a board: { $parts }. Burn { $times } boards with it. Run time: { $time } on a machine that just meets the list above, and never less than { $quickest }.
+choose-preview-beam = The preview: watch the job on the screen
+choose-air-beam = The air cut, the same way with the beam off: { $name }
+choose-cut-beam = The file that burns: { $name }
+choose-proved-beam = Proved was the file: that this controller takes it, that it stays on such a machine, and that it burns along these lines, at the feed and the power asked for. Your beam, material, hold-down and machine were not.

@@ -87,6 +87,12 @@ findings-slivers = { $what } keeps slivers in corners too sharp for a bit of { $
 findings-slivers-fix = a smaller bit reaches further
 findings-recess-of-part = recess { $number } of the part { $part }
 findings-hole-of-part = hole { $number } of the part { $part }
+findings-kept-order = cuts in the order of the earlier build: { $kept } of { $there }; new cuts: { $new }, cuts no longer there: { $gone }
+findings-ordered-anew = it was not in the earlier build whose order is kept, so it is ordered anew
+findings-no-earlier-build = no earlier build of { $names } in { $folder }
+findings-no-earlier-build-fix = name the folder that was built, or keep no order
+findings-travel-not-ordered = the job says that its travel is not ordered
+findings-travel-not-ordered-fix = drop order_travel = false, or keep no order
 
 # --- the machine's room and feeds --------------------------------------------------------------------------------------------
 findings-beyond = the bit reaches beyond the board's edges: { $where }, as you face the machine
@@ -355,7 +361,7 @@ findings-loose-line = a piece of waste of { $area } mm² about ({ $x }, { $y }) 
 findings-loose-fix = leave tabs on it, or put tape under it
 findings-tune-no-bit = { $option } is given without its bit; give --bit for the same number too
 findings-tune-flutes = --flutes is { $given }; give how many cutting edges the bit has, 1 to 16: --flutes 2
-findings-tune-bit-number = --bit names { $number }, a number that no cut of the file has; it has { $there }
+findings-tune-bit-number = { $option } names { $number }, a number that no cut of the file has; it has { $there }
 findings-tune-underlay = --underlay is { $given }; give a thickness in mm up to { $most }, as in --underlay 3
 findings-tune-corner = --source-zero is { $given }; one of: { $names }
 findings-tune-fit = --fit is { $given }; give none, or mm above 0 and up to { $most }, as in --fit 0.01
@@ -383,7 +389,7 @@ findings-tune-never-higher = the file never goes higher than z = { $z } mm, and 
 findings-tune-never-higher-fix = is the board as thick as you said?
 findings-tune-other-corner = the file has its zero at the { $corner } corner, { $machine } at the { $own } one
 findings-tune-bit = --bit is { $given }; { $why }
-findings-tune-bit-fix = give a diameter up to { $most } mm: --bit 6, --bit 1/4in, --bit 1=6
+findings-tune-bit-wide = { $option } is { $given }; give a diameter up to { $most } mm: { $one } 6, { $two } 1/4in, { $three } 1=6
 findings-tune-axes = --source-axes is { $given }; say where the bit goes as X, Y and Z grow: { $why }
 findings-tune-axes-fix = X and Y run { $ways }, Z { $up }: --source-axes right,away,up
 findings-tune-contradicts = { $option } { $given } contradicts another { $other }; { $why }
@@ -514,7 +520,13 @@ findings-feed-out-of-turn = cuts at { $feed } mm/min, out of the turn of its { $
 findings-feed-post-again = post the job again
 findings-lift-offset-in-force = that in force
 findings-tune-longer = it takes { $seconds } s longer than the file: the bit goes down at a feed where the file goes at rapid
+findings-tune-steady-longer = it takes { $seconds } s longer than the file: feeds are lower where the bit is in more wood, as you asked
 findings-tour-patience = patience is { $given }; give 1 stage or more, or None
 findings-tune-no-tabs = no cut of the file frees a piece that tabs could hold; leave out --tabs
 findings-bite-at-rapid = { $who } itself goes through { $deep } mm of wood at rapid, in line { $line }
 findings-bite-at-rapid-fix = look at it there: is the board lower?
+findings-open-flat = at ({ $x }, { $y }) a wall runs into its open edge at a flat angle
+findings-open-flat-fix = draw the edge past which it is open further out
+findings-tune-no-load = no level cut of the file has one feed that could follow the load; leave out --steady
+findings-tune-steady-shares = --steady is { $given }; give the least share of the file's own feeds, from { $least } on, as in --steady 0.7; or that and the greatest, up to { $most }, as in --steady 0.7-1.2
+findings-tune-vee = --vee is { $given }; give its diameter up to { $wide } mm and its full angle up to { $angle } degrees: --vee 12x60, --vee 1/2inx60, --vee 1=12x60

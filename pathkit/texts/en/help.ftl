@@ -14,6 +14,7 @@ help-leave-two-tabs-on = Leave two tabs on outlines that have none.
 help-build-the-machines-apart = Build the machines apart, on N processes; 0 or 1: one after the other.
 help-language-of-what-is = Language of what is made for people; the job's or the folder's, or en.
 help-also-write-out-zip = Also write OUT.zip beside OUT: one file to send.
+help-keep-the-order-of = Keep the order of cuts of the build in FOLDER (which may be OUT) where a new one saves little.
 help-how-hard-to-search = How hard to search for a short order; the job's, or 1.
 help-seed-the-same-seed = Seed; the same seed gives the same files. The job's, or 0.
 help-write-beside-foreign-files = Write beside foreign files; replace those of the same name.
@@ -99,6 +100,9 @@ help-travel-is-put-in-a = Travel is put in a better order, and the files are pro
 help-profile-toml-or-name-of-the = Profile (.toml) or name of the machine to write for.
 help-folder-to-write = Folder to write.
 help-the-bit-6-1-4in = The bit: 6, 1/4in; for several each by number: 1=6.
+help-the-same-for-a-bit = The same for a bit with a round end.
+help-the-same-for-one-with = The same for one with a point: 12x60, 1=12x60.
+help-feeds-follow-the-load = Feeds follow the load: at least 0.7 of IN's; 0.7-1.2, and faster.
 help-its-flutes-2-for-several = Its flutes: 2; for several bits each by number: 1=2.
 help-dialect-in-was-written-in = Dialect IN was written in, if controllers differ on it.
 help-which-way-in-s-axes = Which way IN's axes run: right,away,up unless given.

@@ -1,7 +1,7 @@
 # What the keys of job files and profiles mean: what their forms say in English, word for word, so that it is found by that.
 
 keys-says-name = name is what its cut files and sheets are called by.
-keys-says-fit = fit moves every finished wall by half of it, mm, as if the bit were that much narrower than it is: with 0.1 openings, recesses, slots and holes become 0.1 mm wider across, and parts and islands 0.1 mm narrower, so that they go into each other more loosely. No fit changes what has its size from the bit alone (slots without a width, holes that a drill makes, cuts on a line, engravings), or the place of anything.
+keys-says-fit = fit moves every finished wall by half of it, mm, as if the bit were that much narrower than it is: with 0.1 openings, recesses, slots and holes become 0.1 mm wider across, and parts and islands 0.1 mm narrower, so that they go into each other more loosely. Along open_edges there is no wall to move; the recess reaches as far past them as fit is wide, so that it ends in the open wherever the part does. No fit changes what has its size from the bit alone (slots without a width, holes that a drill makes, cuts on a line, engravings), or the place of anything.
 keys-says-about = Who made the job, and which one it is: on sheets and pages, and in comments of the cut files.
 keys-says-about-photos = photos are files beside the job file, or tables with their file and a caption: small copies stand on sheets and pages.
 keys-says-about-photos-file = A photo: its file (JPEG, PNG or WebP, in the job file's folder), and the caption that stands under it and says what it shows to whoever does not see it.

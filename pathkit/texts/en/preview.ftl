@@ -53,3 +53,10 @@ preview-event-beam = { $mode ->
     [off] Beam off
    *[other] Beam ready
  }
+
+# The same of a beam, whose power stands where a bit's depth does.
+preview-bit-beam = Beam
+preview-depth-beam = Power
+preview-unknown-beam = The moves from above. The board is not known.
+preview-keys-do-beam = <kbd>Space</kbd> plays and pauses. <kbd>←</kbd> <kbd>→</kbd> go one line back and on, <kbd>Page Up</kbd> <kbd>Page Down</kbd> a twentieth of the time, <kbd>Home</kbd> to the start, <kbd>End</kbd> to the end. A touch of the board leads to the moment when the beam burns there, another touch to the next.
+preview-times-beam = Times are those of the controller's planner. Shading shows with which share of its full power the beam went over a place, as the file asks for it; what that burns, and how deep, is not judged here.

@@ -4,8 +4,16 @@ tune-running = <strong>{ $job }</strong> · { $machine }
 tune-for = For <strong>{ $machine }</strong>, made from the cut file <code>{ $file }</code>, which was made elsewhere.
 tune-elsewhere = another machine
 tune-board-assumed = not known; assumed { $size }
-tune-bit = { $size } bit
-tune-bit-number = { $size } bit ({ $number })
+tune-bit = { $kind ->
+    [ball] { $size } ball-nosed bit
+    [vee] { $size } vee bit of { $angle }°
+   *[other] { $size } bit
+ }
+tune-bit-number = { $kind ->
+    [ball] { $size } ball-nosed bit ({ $number })
+    [vee] { $size } vee bit of { $angle }° ({ $number })
+   *[other] { $size } bit ({ $number })
+ }
 tune-bit-unknown = not known
 tune-bit-unknown-number = number { $number }: not known
 
@@ -24,7 +32,8 @@ tune-kept-order = No faster order was found: the cuts come in the order of the f
 
 tune-assumed = What was assumed, changed or left out
 tune-assumed-place = The file that was read is taken to have its zero at the front left corner of the board.
-tune-assumed-flat = Bits are taken to have flat ends.
+tune-assumed-flat = Bits of which no other form was given are taken to have flat ends.
+tune-steady = Feeds follow how much wood the bit is in, between { $least } and { $most } % of the file's own, as you asked.
 tune-assumed-spindle = The file that was read gives the spindle no speed; it now turns at { $speed } rpm, as you said.
 tune-fitted = Short lines became arcs, and points in line were left out: no cut lies more than { $fit } beside where it was.
 tune-waits = The new file waits { $seconds } s more for the spindle to come up to speed. Both run times hold that.

@@ -34,8 +34,19 @@ watch-found-warning-line-of = warning, line { $line } of { $file }: { $what }
 watch-found-note-line-of = note, line { $line } of { $file }: { $what }
 watch-stops = Stops and changes
 watch-stop = { $time } { $what }
-watch-depth-0 = depth 0
+watch-depth-none = depth 0
 watch-through = right through
 watch-travel = travel
 watch-bit-key = bit
 watch-reading = reading the cut: { $percent } %
+
+# The same of a beam, by which the script of its page goes; and what only a beam has.
+watch-straight-beam = burns a straight line
+watch-arc-beam = burns an arc
+watch-travels-beam = travels with the beam off
+watch-moves-above-beam = moves with the beam off
+watch-depth-none-beam = power 0 %
+watch-bit-key-beam = beam
+watch-whole-cut-beam = whole job in 40 s
+watch-power = { $percent } %
+watch-power-off = off

@@ -42,7 +42,8 @@ from numpy.typing import NDArray
 from pathkit.tolerances import RELATIVE_ROUNDING
 from pathkit.tour.bound.boruvka import blocks, every_pair
 from pathkit.tour.bound.cuts import Cut, broken, compiled, renewed
-from pathkit.tour.bound.sparse_graph import Prices, arc_costs, join, rim_of, rules_of
+from pathkit.tour.bound.last_stages import Rest, shortened
+from pathkit.tour.bound.sparse_graph import Prices, Rim, arc_costs, join, rim_of, rules_of
 from pathkit.tour.bound.subgradient import Dual, Grid, ascend, set_prices
 from pathkit.tour.kernel.candidates import near_both_ways, near_items, quadrant_points
 from pathkit.tour.kernel.core import Core
@@ -74,12 +75,20 @@ def lower_bound(core: Core, length: float, stopping: Stopping | None = None) -> 
     If ``stopping`` ends it early, the bound is what has been proved by then, which may be nothing: 0.
     """
     stopping = stopping or Stopping(None)
+    if len(core.first) < 4 or stopping.over(BOUND):
+        return 0.0
+    rest = shortened(core, rules_of(core), stopping)
+    return rest.bound if rest.done else max(rest.bound, _of_trees(rest, length, stopping))
+
+
+def _of_trees(rest: Rest, length: float, stopping: Stopping) -> float:
+    """The bound of the ascent on what is left of a problem."""
+    core, rules = rest.core, rest.rules
     n, m = len(core.first) - 1, len(core.owner)
     if n < 3 or stopping.over(BOUND):
         return 0.0
-    rules = rules_of(core)
-    rim, own = rim_of(core, rules), blocks(core, rules)
-    free = _directed(core)
+    rim, own = rim_of(core, rules, rest.leave), blocks(core, rules)
+    free = _directed(core, rim)
     whole = free or m > n
     grids = _grid(core, core.first[:-1]), _grid(core, np.arange(m))
     near, tree = _near(core), (np.zeros(n - 2, dtype=np.int32), np.zeros(n - 2, dtype=np.int32))
@@ -152,14 +161,17 @@ def _dearest(core: Core, prices: Prices, tree: tuple[Ints, Ints]) -> Floats:
     return limit
 
 
-def _directed(core: Core) -> bool:
+def _directed(core: Core, rim: Rim) -> bool:
     """Whether premiums can raise the bound.
 
     Where every order costs the same backwards and every variant is its own reverse, changing the premiums' signs leaves
-    the bound as it is. The bound is concave, so zero premiums are then as good as any.
+    the bound as it is. The bound is concave, so zero premiums are then as good as any. Points without variants are left
+    without them, too, where only the ends differ: little is to be gained there.
     """
     turned = np.array_equal(core.mate, np.arange(len(core.mate)))
-    return not (turned and core.two_way and len(core.after) == 0 and len(np.unique(core.low)) == 1)
+    one_way = not (turned and core.two_way and len(core.after) == 0 and len(np.unique(core.low)) == 1)
+    alike = len(rim.tail) == 2 * rim.out and np.array_equal(rim.cost[: rim.out], rim.cost[rim.out :])
+    return one_way or (len(core.owner) >= len(core.first) and not alike)
 
 
 def _near(core: Core) -> tuple[Ints, Ints]:

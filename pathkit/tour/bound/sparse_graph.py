@@ -142,8 +142,11 @@ def each_once(numbers: NDArray[np.int64]) -> NDArray[np.int64]:
     return numbers[np.diff(numbers, prepend=-1) > 0]
 
 
-def rim_of(core: Core, rules: Rules) -> Rim:
-    """Only items that wait for nothing but item 0 can come first; only items that nothing waits for, last."""
+def rim_of(core: Core, rules: Rules, leave: Floats | None = None) -> Rim:
+    """Only items that wait for nothing but item 0 can come first; only items that nothing waits for, last.
+
+    ``leave`` (m,) is what going from a variant, as the last, to item 0 costs, if not what that arc does.
+    """
     n = len(rules.stage)
     waits = np.zeros(n, dtype=bool)
     waits[np.repeat(np.arange(n), np.diff(core.before_at))[core.before > 0]] = True
@@ -155,7 +158,11 @@ def rim_of(core: Core, rules: Rules) -> Rim:
     own = np.arange(core.first[1], dtype=np.int32)
     tail = np.concatenate([np.repeat(own, len(first)), np.tile(last, len(own))])
     head = np.concatenate([np.tile(first, len(own)), np.repeat(own, len(last))])
-    return Rim(len(own) * len(first), tail, head, arc_costs(core, tail, head))
+    cost = arc_costs(core, tail, head)
+    out = len(own) * len(first)
+    if leave is not None and len(own) == 1:
+        cost[out:] = leave[tail[out:]]
+    return Rim(out, tail, head, cost)
 
 
 @kernel(allocates=False)

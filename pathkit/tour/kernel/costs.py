@@ -24,9 +24,9 @@ def move(by: Pricing, dx: float, dy: float) -> float:
     if kind == 0.0:
         cost = distance
     elif kind == 1.0:
-        cost = math.floor(distance + 0.5)
+        cost = np.floor(distance + 0.5)  # math.floor makes a whole number, and back takes as long again
     elif kind == 2.0:
-        cost = math.ceil(distance)
+        cost = np.ceil(distance)
     else:
         cruise = max(dx * by.slow_x, dy * by.slow_y)
         speeding = max(dx * by.soft_x, dy * by.soft_y)

@@ -22,9 +22,9 @@ from pathkit.tour.symmetric.lin_kernighan import (
     point_at,
     take_back,
 )
-from pathkit.tour.symmetric.state import LEVEL, PIECES_FOUND, State
+from pathkit.tour.symmetric.state import PIECES_FOUND, State
 
-WALK = 10  # steps of the random walks that find the edges of a double bridge
+WALK = 3  # steps of the random walks that find the edges of a double bridge
 
 
 @kernel(allocates=False, pasted=True)
@@ -64,8 +64,8 @@ def double_bridge(state: State, random: NDArray[np.uint64], base: int) -> float:
         if count < 4:
             continue
         origin = cuts[0] + 1
-        head = state.head[0]
-        tail = state.tail[0]
+        head = state.head
+        tail = state.tail
         # stretches A B C D in the order A D C B
         head[0] = 0
         tail[0] = cuts[1] - origin
@@ -75,7 +75,8 @@ def double_bridge(state: State, random: NDArray[np.uint64], base: int) -> float:
         tail[2] = cuts[3] - origin
         head[3] = cuts[1] + 1 - origin
         tail[3] = cuts[2] - origin
-        longest = longest_piece(state, 0, 4)
+        state.found[PIECES_FOUND] = 4
+        longest = longest_piece(state)
         if n - 1 - (tail[longest] - head[longest]) <= state.kick_limit:
             break
     cost = 0.0
@@ -88,8 +89,6 @@ def double_bridge(state: State, random: NDArray[np.uint64], base: int) -> float:
         enqueue(state.queue, v)
     for q in range(4):
         cost -= cost_between(state, state.tour[cuts[q]], state.tour[cuts[q] + 1 if cuts[q] + 1 < n else 0])
-    state.found[PIECES_FOUND] = 4
-    state.found[LEVEL] = 0
     carry_out(state, origin, True)
     return cost
 

@@ -27,7 +27,7 @@ def greedy_tour(points: Floats, near: Ints, gap: Floats, fixed: Ints, free: int)
     u, v = np.repeat(np.arange(n, dtype=np.int32), near.shape[1]), near.ravel()
     cost = gap.ravel()
     keep = (u != free) & (v != free) & (u != v)
-    order = np.argsort(cost[keep], kind="stable")
+    order = _ascending(cost[keep])
     take(links, parent, u[keep][order], v[keep][order])
     looked_at = CLOSE
     while True:
@@ -38,13 +38,24 @@ def greedy_tour(points: Floats, near: Ints, gap: Floats, fixed: Ints, free: int)
         far, found = cKDTree(points[ends]).query(points[ends], k=[*range(1, k + 1)])
         u, v = np.repeat(ends, k).astype(np.int32), ends[np.asarray(found).ravel()].astype(np.int32)
         keep = u < v
-        order = np.argsort(np.asarray(far).ravel()[keep], kind="stable")
+        order = _ascending(np.asarray(far).ravel()[keep])
         joined = take(links, parent, u[keep][order], v[keep][order])
         if joined == 0:
             if k == len(ends):
                 break
             looked_at *= 4
     return cycle(links)
+
+
+def _ascending(costs: Floats) -> NDArray[np.int64]:
+    """Indices by rising cost, 0 or more; those of equal cost in order.
+
+    They are sorted as whole numbers, the cost above and the index below, which takes a quarter of a stable sort's time.
+    """
+    keys = costs.astype(np.float32).view(np.uint32).astype(np.uint64) << np.uint64(32)
+    keys |= np.arange(len(keys), dtype=np.uint64)
+    keys.sort()
+    return (keys & np.uint64(0xFFFFFFFF)).astype(np.int64)
 
 
 @kernel(allocates=False)

@@ -16,7 +16,7 @@ from pathkit.kernels import kernel
 from pathkit.tour.kernel.costs import move
 from pathkit.tour.kernel.undo_log import FILL, LOGGED, last, note, room
 from pathkit.tour.kernel.work_queue import WAITING, dequeue, enqueue
-from pathkit.tour.symmetric.state import DEPTH, LEVEL, PIECES_FOUND, State
+from pathkit.tour.symmetric.state import DEPTH, OWN, PIECES_FOUND, S3, S4, STRETCHES, State
 
 Ints = NDArray[np.int32]
 
@@ -66,9 +66,9 @@ def point_at(state: State, origin: int, forward: bool, steps: int) -> int:
 
 @kernel(allocates=False, pasted=True)
 def set_pieces(state: State, a: int, b: int, c: int, d: int, e: int) -> None:
-    """Pieces of level 0: from a to b, from c to d, and from e to the end (without the middle one if c < 0)."""
-    head = state.head[0]
-    tail = state.tail[0]
+    """Three pieces: from a to b, from c to d, and from e to the end (without the middle one if c < 0)."""
+    head = state.head
+    tail = state.tail
     head[0] = a
     tail[0] = b
     last = 1
@@ -85,7 +85,7 @@ def set_pieces(state: State, a: int, b: int, c: int, d: int, e: int) -> None:
 def improve(state: State, t1: int, forward: bool) -> float:
     """Look for a move that removes the edge from t1 to its successor (predecessor); returns its gain, 0 if none.
 
-    The pieces of the move are left at level ``found[LEVEL]``.
+    The pieces of the move are left in ``head`` and ``tail``.
     """
     n = len(state.tour)
     p = state.place[t1]
@@ -94,7 +94,6 @@ def improve(state: State, t1: int, forward: bool) -> float:
     if state.fixed[t1] == t2:
         return 0.0
     removed = cost_between(state, t1, t2)
-    state.found[LEVEL] = 0
     for k in range(state.near.shape[1]):
         rest = removed - state.gap[t2, k]
         if rest <= state.rounding:
@@ -107,14 +106,13 @@ def improve(state: State, t1: int, forward: bool) -> float:
             t4 = point_at(state, origin, forward, s3 - 1)
             if state.fixed[t3] != t4:
                 worth = rest + cost_between(state, t3, t4)
-                set_pieces(state, s3 - 1, 0, -1, -1, s3)
                 gain = worth - cost_between(state, t4, t1)
                 if gain > state.rounding:
+                    set_pieces(state, s3 - 1, 0, -1, -1, s3)
                     return float(gain)
-                gain = follow(state, t1, origin, forward, t4, worth)
+                gain = follow(state, t1, origin, forward, s3, t4, worth)
                 if gain > 0.0:
                     return gain
-                state.found[LEVEL] = 0
         t4 = point_at(state, origin, forward, s3 + 1)
         if state.fixed[t3] != t4:
             gain = swap_stretches(state, t1, origin, forward, s3, t4, rest + cost_between(state, t3, t4))
@@ -151,32 +149,43 @@ def swap_stretches(state: State, t1: int, origin: int, forward: bool, s3: int, t
 
 
 @kernel(allocates=False, pasted=True)
-def follow(state: State, t1: int, origin: int, forward: bool, end: int, worth: float) -> float:
-    """Follow the most promising link again and again until closing the path gains; returns the gain or 0."""
-    pieces = state.found[PIECES_FOUND]
+def follow(state: State, t1: int, origin: int, forward: bool, s3: int, end: int, worth: float) -> float:
+    """Follow the most promising link again and again until closing the path gains; returns the gain or 0.
+
+    The path's beginning, before step s3, is reversed already; it ends at the point ``end``.
+    """
+    cut_in_two(state, s3)
     for level in range(DEPTH):
-        worth = best_link(state, origin, forward, level, pieces, t1, end, worth)
+        worth = best_link(state, origin, forward, t1, end, worth)
         if worth <= 0.0:
             return 0.0
-        turn_beginning(state, level, pieces, state.link[0], state.link[1])
-        pieces += 1
-        end = point_at(state, origin, forward, state.link[1])
+        turn_beginning(state, 2 + level)
+        end = point_at(state, origin, forward, state.link[S4])
         gain = worth - cost_between(state, end, t1)
         if gain > state.rounding:
-            state.found[PIECES_FOUND] = pieces
-            state.found[LEVEL] = level + 1
+            list_pieces(state, 3 + level)
             return gain
     return 0.0
 
 
 @kernel(allocates=False, pasted=True)
-def best_link(
-    state: State, origin: int, forward: bool, level: int, pieces: int, t1: int, end: int, worth: float
-) -> float:
-    """The best link from the path's ``end``, written into ``link`` as steps of t3 and t4; returns its worth."""
+def cut_in_two(state: State, s3: int) -> None:
+    """Two stretches: the one before step s3, reversed, and the rest."""
+    n = len(state.tour)
+    for q in range(STRETCHES):
+        state.start[q] = n
+    state.start[0] = 0
+    state.start[1] = s3
+    state.rank[0] = 0
+    state.rank[1] = 1
+    state.way[0] = -1
+    state.way[1] = 1
+
+
+@kernel(allocates=False, pasted=True)
+def best_link(state: State, origin: int, forward: bool, t1: int, end: int, worth: float) -> float:
+    """The best link from the path's ``end``, written into ``link``; returns its worth, 0 if there is none."""
     best = 0.0
-    head = state.head[level]
-    tail = state.tail[level]
     for k in range(state.near.shape[1]):
         rest = worth - state.gap[end, k]
         if rest <= state.rounding:
@@ -185,60 +194,68 @@ def best_link(
         if t3 == t1:
             continue
         s3 = steps_from(state, origin, forward, t3)
-        s4 = -1
-        for q in range(pieces):
-            # if t3 is the first of its piece, the edge before it was only just added
-            a = head[q]
-            b = tail[q]
-            if a <= b:
-                if a <= s3 <= b:
-                    s4 = s3 - 1 if s3 > a else -1
-                    break
-            elif b <= s3 <= a:
-                s4 = s3 + 1 if s3 < a else -1
-                break
-        if s4 < 0:
-            continue
-        t4 = point_at(state, origin, forward, s4)
+        # counted over all, without a branch: the processor compares them at once
+        own = -1
+        for q in range(STRETCHES):
+            own += state.start[q] <= s3
+        way = state.way[own]
+        if s3 == (state.start[own] if way > 0 else state.start[own + 1] - 1):
+            continue  # t3 is the first of its stretch: the edge before it was only just added
+        t4 = point_at(state, origin, forward, s3 - way)
         if state.fixed[t3] == t4:
             continue
         value = rest + cost_between(state, t3, t4)
         if value > best:
             best = value
-            state.link[0] = s3
-            state.link[1] = s4
+            state.link[S3] = s3
+            state.link[S4] = s3 - way
+            state.link[OWN] = own
     return best
 
 
 @kernel(allocates=False, pasted=True)
-def turn_beginning(state: State, level: int, pieces: int, s3: int, s4: int) -> None:
-    """Write the next level's pieces: the part before step s3, which ends at s4, reversed."""
-    head = state.head[level]
-    tail = state.tail[level]
-    new_head = state.head[level + 1]
-    new_tail = state.tail[level + 1]
-    q = 0
-    while not (head[q] <= s3 <= tail[q] or tail[q] <= s3 <= head[q]):
-        q += 1
-    new_head[0] = s4
-    new_tail[0] = head[q]
-    for r in range(q):
-        new_head[1 + r] = tail[q - 1 - r]
-        new_tail[1 + r] = head[q - 1 - r]
-    new_head[q + 1] = s3
-    new_tail[q + 1] = tail[q]
-    for r in range(q + 1, pieces):
-        new_head[r + 1] = head[r]
-        new_tail[r + 1] = tail[r]
+def turn_beginning(state: State, count: int) -> None:
+    """Cut one of ``count`` stretches where ``link`` says, and reverse the path from its beginning to there."""
+    own = state.link[OWN]
+    way = state.way[own]
+    rank = state.rank[own]
+    for q in range(count - 1, own, -1):
+        state.start[q + 1] = state.start[q]
+        state.rank[q + 1] = state.rank[q]
+        state.way[q + 1] = state.way[q]
+    for q in range(count + 1):
+        if state.rank[q] < rank:
+            state.rank[q] = rank - state.rank[q]
+            state.way[q] = -state.way[q]
+        else:
+            state.rank[q] += 1
+    state.start[own + 1] = max(state.link[S3], state.link[S4])
+    first = own if way > 0 else own + 1
+    after = own + 1 if way > 0 else own
+    state.rank[first] = 0
+    state.way[first] = -way
+    state.rank[after] = rank + 1
+    state.way[after] = way
 
 
 @kernel(allocates=False, pasted=True)
-def longest_piece(state: State, level: int, pieces: int) -> int:
+def list_pieces(state: State, count: int) -> None:
+    """Write the stretches as pieces, in the order of the path."""
+    for q in range(count):
+        a = state.start[q]
+        b = state.start[q + 1] - 1
+        state.head[state.rank[q]] = a if state.way[q] > 0 else b
+        state.tail[state.rank[q]] = b if state.way[q] > 0 else a
+    state.found[PIECES_FOUND] = count
+
+
+@kernel(allocates=False, pasted=True)
+def longest_piece(state: State) -> int:
     """Index of the piece with the most points."""
     longest = 0
     size = -1
-    for q in range(pieces):
-        own = abs(state.tail[level, q] - state.head[level, q])
+    for q in range(state.found[PIECES_FOUND]):
+        own = abs(state.tail[q] - state.head[q])
         if own > size:
             size = own
             longest = q
@@ -249,12 +266,11 @@ def longest_piece(state: State, level: int, pieces: int) -> int:
 def carry_out(state: State, origin: int, forward: bool) -> bool:
     """Rearrange the tour into the pieces found; the longest stays in place. False if the log has no room."""
     n = len(state.tour)
-    level = state.found[LEVEL]
     pieces = state.found[PIECES_FOUND]
     logged = state.log.counters[LOGGED] != 0
-    head = state.head[level]
-    tail = state.tail[level]
-    longest = longest_piece(state, level, pieces)
+    head = state.head
+    tail = state.tail
+    longest = longest_piece(state)
     changed = n - 1 - abs(tail[longest] - head[longest])
     if logged and not room(state.log, changed):
         return False
@@ -326,14 +342,12 @@ def descend(state: State) -> float:
                 continue
             p = state.place[t1]
             origin = (p + 1 if p + 1 < n else 0) if forward else (p - 1 if p > 0 else n - 1)
-            level = state.found[LEVEL]
-            pieces = state.found[PIECES_FOUND]
-            longest = longest_piece(state, level, pieces)
-            if n - abs(state.tail[level, longest] - state.head[level, longest]) > state.rewrite_limit:
+            longest = longest_piece(state)
+            if n - abs(state.tail[longest] - state.head[longest]) > state.rewrite_limit:
                 continue
-            for q in range(pieces):
-                enqueue(state.queue, point_at(state, origin, forward, state.head[level, q]))
-                enqueue(state.queue, point_at(state, origin, forward, state.tail[level, q]))
+            for q in range(state.found[PIECES_FOUND]):
+                enqueue(state.queue, point_at(state, origin, forward, state.head[q]))
+                enqueue(state.queue, point_at(state, origin, forward, state.tail[q]))
             if not carry_out(state, origin, forward):
                 return -1.0
             gained += gain

@@ -18,11 +18,14 @@ from pathkit.tour.metric import Pricing
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
 
-PIECES_FOUND, LEVEL = range(2)
-"""Of ``found``: pieces of the move found and the level they are at."""
+PIECES_FOUND = 0
+"""Of ``found``: pieces of the move found."""
+
+S3, S4, OWN = range(3)
+"""Of ``link``: steps of the two ends of the edge that the best link removes, and the stretch that holds them."""
 
 DEPTH = 10  # exchanges of a Lin-Kernighan move after its first
-PIECES = DEPTH + 4  # most stretches into which a move can cut the tour
+STRETCHES = 16  # more than the most into which a move can cut the tour, DEPTH + 3
 LARGE = 12_000  # points above which the tour no longer fits the processor's nearest cache
 
 
@@ -30,7 +33,8 @@ class State(NamedTuple):
     """Points, their near points, the tour and the search's working memory. Points are numbered along the first tour.
 
     A Lin-Kernighan move is described by *pieces*: the tour, cut at the removed edges, as stretches in their new order.
-    A piece is (first, last) in steps from the move's origin; last < first if it is run backwards.
+    A piece is (first, last) in steps from the move's origin; last < first if it is run backwards. While a move grows,
+    they are kept as *stretches*, sorted as the tour is: where each begins, its place in the path, and its direction.
     """
 
     at: Floats  # (n, 2)
@@ -46,12 +50,15 @@ class State(NamedTuple):
     tour: Ints  # (n,) point at each place
     place: Ints  # (n,)
     queue: Queue  # points to look at
-    found: NDArray[np.int64]  # (2,) `PIECES_FOUND`, `LEVEL`
-    head: Ints  # (DEPTH + 2, PIECES) first of each piece, level by level
+    found: NDArray[np.int64]  # (1,) `PIECES_FOUND`
+    head: Ints  # (STRETCHES,) first of each piece
     tail: Ints
+    start: Ints  # (STRETCHES,) first step of each stretch, n where there is none
+    rank: Ints  # (STRETCHES,) its place in the path
+    way: Ints  # (STRETCHES,) 1, or -1 if the path runs along it backwards
     scratch: Ints  # (n,)
     log: Log  # what moves overwrote since the last perturbation
-    link: NDArray[np.int64]  # (2,) steps of the two ends of the edge that the best link removes
+    link: NDArray[np.int64]  # (3,) `S3`, `S4`, `OWN`
     cuts: NDArray[np.int64]  # (4,) places after which a double bridge cuts
 
 
@@ -74,12 +81,15 @@ def new_state(
         tour=np.arange(n, dtype=np.int32),
         place=np.arange(n, dtype=np.int32),
         queue=new_queue(n),
-        found=np.zeros(2, dtype=np.int64),
-        head=np.zeros((DEPTH + 2, PIECES), dtype=np.int32),
-        tail=np.zeros((DEPTH + 2, PIECES), dtype=np.int32),
+        found=np.zeros(1, dtype=np.int64),
+        head=np.zeros(STRETCHES, dtype=np.int32),
+        tail=np.zeros(STRETCHES, dtype=np.int32),
+        start=np.zeros(STRETCHES, dtype=np.int32),
+        rank=np.zeros(STRETCHES, dtype=np.int32),
+        way=np.zeros(STRETCHES, dtype=np.int32),
         scratch=np.zeros(n, dtype=np.int32),
         log=new_log(max(4 * n, 10_000)),
-        link=np.zeros(2, dtype=np.int64),
+        link=np.zeros(3, dtype=np.int64),
         cuts=np.zeros(4, dtype=np.int64),
     )
 

@@ -8,11 +8,12 @@ from typing import Any
 import numpy as np
 import pytest
 from scipy import ndimage
-from shapely.geometry import box
+from shapely import contains_xy
+from shapely.geometry import Polygon, box
 
 import pathkit as pk
 from pathkit.operations import contour, moved, rectangle
-from pathkit.proof.checks.holding import loose_pieces, tab_section
+from pathkit.proof.checks.holding import inside, loose_pieces, tab_section
 from pathkit.proof.material import pieces_kernel
 from pathkit.proof.material.heightmap import remove
 
@@ -114,6 +115,23 @@ def test_the_section_of_a_tab_on_a_bend() -> None:
     assert 12.0 - 0.2 < tab_section(removal, ring.curve, ring.tabs[0], 4.0) < 13.5
 
 
+@pytest.mark.parametrize(
+    "corners",
+    [
+        [(1.0, 1.0), (4.0, 1.0), (4.0, 3.0), (1.0, 3.0)],
+        [(1.0, 1.0), (1.0, 3.0), (4.0, 3.0), (4.0, 1.0)],
+        [(1.0, 1.0), (4.0, 1.0), (4.0, 1.0), (4.0, 3.0)],
+        [(2.5, 0.5), (4.0, 2.0), (2.5, 3.5), (1.0, 2.0)],
+        [(1.0, 1.0), (4.0, 1.0), (4.0, 3.0), (2.5, 3.0), (1.0, 3.0)],
+    ],
+)
+def test_what_lies_over_tape_lies_within_it(corners: list[tuple[float, float]]) -> None:
+    """Rectangles have a way of their own: it agrees with the geometry library, on their edges, too."""
+    tape = Polygon(corners)
+    x, y = np.linspace(0.0, 4.5, 10), np.linspace(0.0, 4.0, 9)
+    assert np.array_equal(inside(tape, x, y), contains_xy(tape, x[None, :], y[:, None]))
+
+
 Loosened = set[tuple[int, int]]
 
 
@@ -139,27 +157,38 @@ def forward(when: np.ndarray, anchor: np.ndarray, dust: int) -> tuple[Loosened, 
     return found, ties
 
 
+def partings(opened: np.ndarray, anchor: np.ndarray, compiled: bool) -> tuple[np.ndarray, np.ndarray]:
+    """What the kernels find, compiled or as plain Python."""
+    sort: Any = pieces_kernel.latest_first
+    find: Any = pieces_kernel.partings
+    when = np.empty_like(opened)
+    order, begin, runs = (sort if compiled else sort.py_func)(opened, when)
+    known = np.empty((6, runs + len(order)), np.int32)
+    found: tuple[np.ndarray, np.ndarray] = (find if compiled else find.py_func)(
+        when, order, begin, runs, anchor, 3, known
+    )
+    return found
+
+
 @pytest.mark.parametrize("seed", range(12))
 def test_backwards_is_forwards(seed: int) -> None:
     """Union-find over the cuts in reverse finds the same pieces as labelling after each row."""
     random = np.random.default_rng(seed)
-    ny, nx = 23, 31
-    when = np.full((ny, nx), pieces_kernel.NEVER, np.int32)
+    ny, nx = 45, 61
+    opened = np.full((ny, nx), -1, np.int32)
     for row in range(14):
-        i, j, length = random.integers(0, nx), random.integers(0, ny), random.integers(4, 30)
+        i, j, length = random.integers(0, nx), random.integers(0, ny), random.integers(8, 60)
         line = (slice(j, j + 1), slice(i, i + length)) if row % 2 else (slice(j, j + length), slice(i, i + 1))
-        when[line] = np.minimum(when[line], row)
+        opened[line] = np.where(opened[line] < 0, row, opened[line])
+    opened.setflags(write=False)
     anchor = random.random((ny, nx)) < 0.004
-    gone = np.flatnonzero(when.ravel() != pieces_kernel.NEVER)
-    order = gone[np.argsort(-when.ravel()[gone].astype(np.int64), kind="stable")]
-    arguments = (when.ravel(), order, anchor.ravel(), nx, 3)
-    events, final = pieces_kernel.partings(*arguments)
+    # Wood that touches a cut counts as gone with it.
+    when = ndimage.minimum_filter(np.where(opened < 0, pieces_kernel.NEVER, opened), 3, mode="nearest")
+    (events, final), plain = (partings(opened, anchor, compiled) for compiled in (True, False))
     expected, ties = forward(when, anchor, 3)
     assert expected <= {(row, cells) for row, _, cells, _ in events.tolist()} <= expected | ties
     labels, count = ndimage.label(when == pieces_kernel.NEVER)
     sizes = ndimage.sum_labels(np.ones_like(labels), labels, np.arange(1, count + 1))
     assert sorted(final.tolist()) == sorted(sizes.tolist())
-    compiled: Any = pieces_kernel.partings
-    plain = compiled.py_func(*arguments)
     assert np.array_equal(plain[0], events)
     assert np.array_equal(plain[1], final)

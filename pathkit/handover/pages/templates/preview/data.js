@@ -1,7 +1,7 @@
 // What the page carries. The parts of this script run one after the other, as one function.
 const el = (id) => document.getElementById(id);
 const about = JSON.parse(el("about").textContent);
-const { board, bits, files, shades, point } = about;
+const { board, bits, files, shades, point, beam } = about;
 const texts = JSON.parse(el("texts").textContent);
 // Values are put in once, and never read as a text with places of its own.
 const word = (name, values = {}) => texts[`watch-${name}`].replace(/\{(\w+)\}/g, (place, key) => values[key] ?? place);
@@ -43,12 +43,15 @@ const [LINE, BIT, PATH] = [7, 8, 9].map((k) => column(moves, k, n, 1, Int32Array
 const [CX, CY, SWEEP] = [mm, mm, about.perRadian].map((scale, k) => column(bends, k, about.arcs, scale, Float64Array));
 const ARC = new Int32Array(n);
 for (let i = 0, a = 0; i < n; i++) ARC[i] = KIND[i] === 2 ? a++ : -1;
+const POWER = beam ? column(moves, 10, n, about.perPower, Float32Array) : null;
 // The last row up to each that ended in the wood.
 const CUT = new Int32Array(n);
 for (let i = 1; i < n; i++) CUT[i] = Z[i] < board.top ? i : CUT[i - 1];
 const TRAVEL = 0, START = 3;
-// Moves in the air, whether as fast as the machine can or at a feed.
-const idle = (i) => KIND[i] === TRAVEL || (KIND[i] !== START && Z[i] >= board.top && Z[i - 1] >= board.top);
+// A beam burns where it is on, at whatever height.
+const burns = (i) => beam && KIND[i] !== TRAVEL && KIND[i] !== START && POWER[i] > 0;
+// Moves that leave the board as it is, whether as fast as the machine can or at a feed.
+const idle = (i) => KIND[i] === TRAVEL || (KIND[i] !== START && (beam ? !burns(i) : Z[i] >= board.top && Z[i - 1] >= board.top));
 const starts = [0];
 for (let i = 0; i < text.length; i++) if (text[i] === 10) starts.push(i + 1);
 const words = new TextDecoder("utf-8");

@@ -14,12 +14,12 @@ for (let level = 0; level < 256; level++) {
   inside[level] = packed(own); outside[level] = packed(off);
   inside[256 + level] = packed(mixed(own, line, 0.6)); outside[256 + level] = packed(mixed(off, line, 0.6));
 }
-const canvas = el("wood"), over = el("over"), side = el("side");
+const canvas = el("wood"), over = el("over"), side = beam ? null : el("side");
 canvas.width = W; canvas.height = H;
 el("stage").style.aspectRatio = `${W} / ${H}`;
 // A board that lies lengthwise before its operator must fit the screen.
 el("views").style.maxWidth = `max(17rem, ${((78 * W) / H).toFixed(2)}vh)`;
-const pen = canvas.getContext("2d", { willReadFrequently: true }), top = over.getContext("2d"), front = side.getContext("2d");
+const pen = canvas.getContext("2d", { willReadFrequently: true }), top = over.getContext("2d"), front = side && side.getContext("2d");
 const picture = pen.createImageData(W, H), dots = new Uint32Array(picture.data.buffer);
 const edge = board.known ? [U(0), V(board.depth), U(board.width), V(0)].map(Math.round) : [0, 0, 0, 0];
 let showTravel = true;
@@ -39,7 +39,7 @@ const paint = () => {
 let ratio = 1, sharp = 1;
 const fit = () => {
   sharp = Math.min(window.devicePixelRatio || 1, 3);
-  for (const each of [over, side]) {
+  for (const each of side ? [over, side] : [over]) {
     each.width = Math.max(1, Math.round(each.clientWidth * sharp)); each.height = Math.max(1, Math.round(each.clientHeight * sharp));
   }
   ratio = over.clientWidth / W;
@@ -80,7 +80,7 @@ const drawTop = () => {
     taken.set(place, before + 1);
     badge(pin, px + 19 * before, py);
   }
-  const [x, y, z] = place(i, now.share), r = Math.max(radiusAt(i) * scale * ratio, 4), low = z < board.top;
+  const [x, y, z] = place(i, now.share), r = Math.max(radiusAt(i) * scale * ratio, 4), low = beam ? burns(i) : z < board.top;
   top.beginPath(); top.arc(u(x), v(y), r, 0, 7);
   top.fillStyle = low ? "#ffffff40" : "#ffffffa0"; top.fill();
   top.lineWidth = 4.5; top.strokeStyle = "#fff"; top.stroke();
@@ -89,6 +89,8 @@ const drawTop = () => {
 };
 const ABOVE = 6;
 const drawSide = () => {
+  // A beam stands at one height, and how deep it burns is not known.
+  if (!side) return;
   const wide = side.clientWidth, tall = side.clientHeight;
   front.setTransform(sharp, 0, 0, sharp, 0, 0);
   front.clearRect(0, 0, wide, tall);

@@ -3,7 +3,7 @@ const box = board.known ? [0, 0, board.width, board.depth] : [Infinity, Infinity
 let deepest = 0.05;
 for (let i = 1; i < n; i++) {
   deepest = Math.max(deepest, board.top - Z[i]);
-  if (board.known && Z[i] >= board.top) continue;
+  if (board.known && (beam ? !burns(i) : Z[i] >= board.top)) continue;
   box[0] = Math.min(box[0], X[i]); box[1] = Math.min(box[1], Y[i]); box[2] = Math.max(box[2], X[i]); box[3] = Math.max(box[3], Y[i]);
 }
 if (box[2] < box[0]) box.splice(0, 4, 0, 0, 1, 1);
@@ -11,11 +11,15 @@ const room = 0.05 * Math.max(box[2] - box[0], box[3] - box[1], 1);
 const left = box[0] - room, high = box[3] + room, wide = box[2] - box[0] + 2 * room, tall = box[3] - box[1] + 2 * room;
 const scale = 1080 / Math.max(wide, tall), W = Math.max(1, Math.round(wide * scale)), H = Math.max(1, Math.round(tall * scale));
 const U = (x) => (x - left) * scale, V = (y) => (high - y) * scale;
+// A beam is shaded by its power, from none to the most that the page has.
+let strongest = 0.001;
+for (let i = 1; i < n; i++) if (burns(i)) strongest = Math.max(strongest, POWER[i]);
+if (beam) deepest = strongest;
 const STEPS = 254, levelOf = (depth) => (depth <= 0 ? 0 : Math.min(255, 1 + Math.floor((depth / deepest) * STEPS)));
 const depthOf = (level) => ((level - 0.5) / STEPS) * deepest;
 // Shades go down to the deepest cut, or to the underside where cuts go through.
-const THROUGH = board.known && deepest >= board.thickness ? levelOf(board.thickness) : 256;
-const darkest = board.known ? Math.min(deepest, board.thickness) : deepest;
+const THROUGH = !beam && board.known && deepest >= board.thickness ? levelOf(board.thickness) : 256;
+const darkest = board.known && !beam ? Math.min(deepest, board.thickness) : deepest;
 
 // A bit as rings from outside to inside: how wide, and how much higher than its tip.
 const RINGS = 6;

@@ -125,7 +125,7 @@ const key = el("key"), entry = (sign, words) => { const span = document.createEl
 const ramp = document.createElement("canvas"), holder = document.createElement("span");
 ramp.width = shades.length; ramp.height = 1;
 shades.forEach((shade, k) => { const brush = ramp.getContext("2d"); brush.fillStyle = shade; brush.fillRect(k, 0, 1, 1); });
-holder.className = "ramp"; holder.append(word("depth-0"), ramp, shortSize(darkest, 2));
+holder.className = "ramp"; holder.append(word("depth-none"), ramp, beam ? powerOf(darkest) : shortSize(darkest, 2));
 key.append(holder);
 const sign = (name) => { const mark = document.createElement("i"); mark.className = name; return mark; };
 if (THROUGH < 256) entry(sign("hole"), word("through"));

@@ -31,6 +31,11 @@ const sweep = (ax, ay, bx, by, r, level) => {
   if (most >= least) soil(least, y0, most, y1);
 };
 const cut = (i, from, to) => {
+  if (beam) {
+    const r = Math.max(radiusAt(i) * scale, 0.6), level = levelOf(POWER[i]);
+    if (burns(i)) along(i, from, to, (x, y, z, a, b) => sweep(U(x), V(y), U(a), V(b), r, level));
+    return;
+  }
   const form = formAt(i);
   along(i, from, to, (x, y, z, a, b, c) => {
     const first = board.top - z, last = board.top - c;

@@ -13,6 +13,7 @@ for (let k = -AROUND; k <= AROUND; k++) {
 }
 let said = -1, saidAt = 0;
 const bitName = (bit) => (/mm|\bin\b|"/.test(bit.name) ? bit.name : word("bit", { name: bit.name, length: shortSize(bit.diameter, 3) }));
+const powerOf = (share) => word(share > 0 ? "power" : "power-off", { percent: figure(+(100 * share).toFixed(1)) });
 const DOING = ["travels", "straight", "arc"];
 const tell = () => {
   const i = now.row, line = LINE[i], file = fileAt(Math.max(line, 1)), [, , z] = place(i, now.share), depth = board.top - z, bit = bits[BIT[i]];
@@ -20,9 +21,9 @@ const tell = () => {
   say("n-time", word("of", { part: clock(now.time), whole: clock(total) }));
   say("n-line", own ? word("of", { part: own, whole: file.lines }) : "–");
   say("n-bit", bit ? bitName(bit) : word("not-known"));
-  say("n-depth", depth > 0 ? size(depth, 2) : word("above", { length: size(-depth, 2) }));
+  say("n-depth", beam ? powerOf(burns(i) ? POWER[i] : 0) : depth > 0 ? size(depth, 2) : word("above", { length: size(-depth, 2) }));
   say("n-feed", KIND[i] === TRAVEL || KIND[i] === START || !FEED[i] ? word("as-fast") : feedOf(FEED[i]));
-  const what = now.time < T0[i] - 1e-6 ? "stands" : KIND[i] === START ? "between-files" : depth <= 0 && KIND[i] !== TRAVEL ? "moves-above" : DOING[KIND[i]];
+  const what = now.time < T0[i] - 1e-6 ? "stands" : KIND[i] === START ? "between-files" : KIND[i] !== TRAVEL && (beam ? !burns(i) : depth <= 0) ? "moves-above" : DOING[KIND[i]];
   say("n-what", word(ended ? "finished" : what));
   say("n-file", PATH[i] >= 0 ? word("file-toolpath", { file: file.name, toolpath: about.names[PATH[i]] }) : file.name);
   const slider = el("time");
