@@ -5,13 +5,12 @@ Also a small job file, which tests of jobs and of handing over change line by li
 
 import gc
 import os
+import shutil
 from collections.abc import Iterator
 from typing import Any
 
 import pytest
 from hypothesis import HealthCheck, settings
-
-from tests.browser import chromium
 
 # The first call of a kernel compiles it, so examples have no time limit.
 settings.register_profile("dev", deadline=None, max_examples=50)
@@ -98,9 +97,19 @@ def tags() -> str:
 
 @pytest.fixture(scope="session")
 def browser() -> Iterator[Any]:
-    """A Chromium. Close the pages that you open in it."""
-    with chromium() as started:
+    """The Chromium of this machine, driven by Playwright; without either, the test is skipped.
+
+    One serves all tests of a worker, and Playwright runs no second one beside it. Close the pages that you open.
+    """
+    sync = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
+    path = next((found for name in ("chromium", "chromium-browser") if (found := shutil.which(name))), None)
+    if path is None:
+        pytest.skip("there is no chromium on this machine")
+    options = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--no-first-run"]
+    with sync.sync_playwright() as playwright:
+        started = playwright.chromium.launch(executable_path=path, args=options)
         yield started
+        started.close()
 
 
 @pytest.fixture(scope="session")
