@@ -42,7 +42,7 @@ findings_model-region-inside-fix = übergeben Sie eine Form mit einem Inneren
 findings_model-region-coordinates = { $shape } hat Koordinaten, die nicht endlich sind
 findings_model-region-no-inside = { $shape } ist vom Typ { $type }, der kein Inneres hat
 findings_model-region-no-inside-fix = übergeben Sie eine geschlossene Curve, ein Polygon oder ein MultiPolygon
-findings_model-region-crosses = { $shape } kreuzt sich selbst: { $place }
+findings_model-region-crosses = { $shape } schneidet sich selbst: { $place }
 findings_model-region-crosses-fix = bessern Sie die Zeichnung dort aus
 findings_model-region-empty = { $shape } schließt nichts ein
 findings_model-region-islands = seine Inseln bedecken alles
@@ -58,7 +58,7 @@ findings_model-finishes = { $path } schlichtet { $other }, und das ist kein ande
 findings_model-finishes-fix = nennen Sie den, der das Aufmaß stehen lässt
 findings_model-bits-alike = zwei verschiedene Fräser heißen { $name }
 findings_model-bits-number = zwei Fräser haben die Nummer { $number }
-findings_model-below-bed = { $path } geht auf z = { FIGURE($z) }, unter den Maschinentisch bei z = { FIGURE($bed) }
+findings_model-below-bed = { $path } geht auf z = { FIGURE($z) }, unter den Maschinentisch bei z = { FIGURE($u) }
 findings_model-bottom-high = { $path } hat seinen Grund bei z = { FIGURE($z) }, nicht unter seinem Holz
 findings_model-bottom-high-fix = die Oberseite des Holzes liegt bei z = { FIGURE($z) }
 findings_model-bites-many = { $path } ginge in mehr als { $count } Schritten von { FIGURE($bite) } mm hinunter
@@ -69,7 +69,7 @@ findings_model-cycle = eine Vorrangfolge im Kreis: { $names }
 findings_model-cycle-fix = lassen Sie ein Paar weg
 
 findings_model-zone-shape-fix = übergeben Sie ein Polygon von shapely
-findings_model-zone-crosses = shape ist leer oder kreuzt sich selbst
+findings_model-zone-crosses = shape ist leer oder schneidet sich selbst
 findings_model-zone-crosses-fix = übergeben Sie ein gültiges Polygon
 findings_model-tolerance-board = thickness_tolerance lässt keine Platte übrig
 findings_model-tolerance-board-fix = geben Sie weniger als die Dicke an, etwa { $such }
@@ -103,8 +103,8 @@ findings_model-levels-numbers = levels sind keine endlichen Zahlen
 findings_model-levels-numbers-fix = geben Sie mindestens ein z an
 findings_model-levels-up = die Ebenen { $levels } gehen nicht nach unten
 findings_model-levels-up-fix = jede muss unter der vorigen liegen
-findings_model-levels-first = die erste Ebene { $z } liegt nicht unter top { $top }
-findings_model-levels-last = die letzte Ebene { $z } ist nicht bottom { $bottom }
+findings_model-levels-first = die erste Ebene { $level } liegt nicht unter top { $top }
+findings_model-levels-last = die letzte Ebene { $level } ist nicht bottom { $bottom }
 findings_model-levels-last-fix = stimmen Sie sie aufeinander ab
 findings_model-tab-given = Haltesteg { $number } ist { $shown }
 findings_model-tab-beyond = Haltesteg bei { $at } auf einer Kurve von { FIGURE($length) } mm
