@@ -42,7 +42,7 @@ findings_model-region-inside-fix = übergeben Sie eine Form mit einem Inneren
 findings_model-region-coordinates = { $shape } hat Koordinaten, die nicht endlich sind
 findings_model-region-no-inside = { $shape } ist vom Typ { $type }, der kein Inneres hat
 findings_model-region-no-inside-fix = übergeben Sie eine geschlossene Curve, ein Polygon oder ein MultiPolygon
-findings_model-region-crosses = { $shape } schneidet sich selbst: { $place }
+findings_model-region-crosses = { $shape } kreuzt sich selbst: { $place }
 findings_model-region-crosses-fix = bessern Sie die Zeichnung dort aus
 findings_model-region-empty = { $shape } schließt nichts ein
 findings_model-region-islands = seine Inseln bedecken alles
@@ -69,7 +69,7 @@ findings_model-cycle = eine Vorrangfolge im Kreis: { $names }
 findings_model-cycle-fix = lassen Sie ein Paar weg
 
 findings_model-zone-shape-fix = übergeben Sie ein Polygon von shapely
-findings_model-zone-crosses = shape ist leer oder schneidet sich selbst
+findings_model-zone-crosses = shape ist leer oder kreuzt sich selbst
 findings_model-zone-crosses-fix = übergeben Sie ein gültiges Polygon
 findings_model-tolerance-board = thickness_tolerance lässt keine Platte übrig
 findings_model-tolerance-board-fix = geben Sie weniger als die Dicke an, etwa { $such }
