@@ -16,9 +16,11 @@ from pathkit.units import MM_PER_FOOT, MM_PER_INCH, NEWTON_PER_POUND
 _OWN_UNITS: Final = (
     "findings-inches",
     "findings-tune-",
+    "findings_audit-edge-slope",
     "findings_cli-",
     "findings_drawings-unit-differs",
     "findings_operations-chips-guess",
+    "findings_proof-tab-section",
     "findings_starters-",
 )
 """Beginnings of messages whose millimetres are meant as such: they speak of units, of options in mm, or name lengths
@@ -28,7 +30,10 @@ _PLACES: Final = frozenset({"x", "y", "z", "u", "v"})
 """Placeholders for coordinates, which have no unit behind them."""
 _OF_THE_FILE: Final = ("findings-elsewhere-", "findings-differ-", "findings-signal-")
 """Beginnings of messages whose coordinates are words of a file."""
-_FEEDS: Final = frozenset({("findings-rubs-short", "reached"), ("findings-axis-limit", "feed")})
+_FEEDS: Final = frozenset({
+    ("findings-rubs-short", "reached"), ("findings-axis-limit", "feed"), ("findings_proof-feed", "asked"),
+    ("findings_proof-feed-range", "low"), ("findings_proof-feed-range", "high"),
+})  # fmt: skip
 """Placeholders for feeds whose unit stands elsewhere in the sentence."""
 _KEYS: Final = frozenset({"allowance", "depth", "fit", "margin", "peck", "spacing", "stepdown", "width"})
 """Placeholders for what stands behind the name of a key in a job file, where a plain number is in mm."""

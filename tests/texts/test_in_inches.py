@@ -127,3 +127,25 @@ def test_a_finding_is_told_in_inches_and_stays_in_mm() -> None:
     assert said(finding, GERMAN, "inch").endswith('(stepdown = "2mm" oder weniger)')
     assert said_with_remedy(finding, ENGLISH, "inch").startswith("its tabs are only 0.0787 in wide")
     assert finding.what.startswith("its tabs are only 2 mm wide")
+
+
+@pytest.mark.parametrize(
+    ("finding", "told"),
+    [
+        # A plain number of a job file is in mm, whoever reads it.
+        ("mend the drawing or its units, or set scale or size = [25.4, 50.8]", "scale or size = [25.4, 50.8]"),
+        ("give at a value from [0, 0] to [25.4, 50.8]", "to [25.4, 50.8]"),
+        # Words of a file are what they are.
+        ("the bit is changed at X25.400 Y50.800, and the profile asks for X0 Y10", "X25.400 Y50.800"),
+        # Of two figures to be compared both are told in one unit.
+        ("cuts at 254 mm/min, and the job asks for 508", "cuts at 10 in/min (254 mm/min), and the job asks for 20"),
+        ("a rapid at 25.400 mm crosses a clamp at (25.4, 0.0); it must be at 50.800", "it must be at 2"),
+        ("'a' goes to z = -25.4, below the bed at z = -12.7", "z = -1, below the bed at z = -0.5"),
+        (
+            "goes down to z = -25.4, and the job file asks for z = -12.7",
+            "z = -25.4, and the job file asks for z = -12.7",
+        ),
+    ],
+)
+def test_figures_of_a_sentence_are_in_one_unit(finding: str, told: str) -> None:
+    assert told in in_words(finding, ENGLISH, "inch")

@@ -115,7 +115,7 @@ findings_audit-uncut = { $part } { $operation } bleibt bei { $spot } ungefräst,
 findings_audit-uncut-fix = bauen Sie den Auftrag für einen schmaleren Fräser
 
 findings_audit-role = ist ein Schnitt der Art { $role }, und verlangt ist { $kind }
-findings_audit-depth = geht hinunter auf z = { FIGURE($z) }, und die Auftragsdatei verlangt z = { FIGURE($asked) }
+findings_audit-depth = geht hinunter auf z = { FIGURE($made) }, und die Auftragsdatei verlangt z = { FIGURE($asked) }
 findings_audit-begins = hat als Anfang { $what }, und die Auftragsdatei verlangt { $why }
 findings_audit-stepdown = hat { $what }, und die Auftragsdatei verlangt { $why }
 findings_audit-stepdown-other = hat { $what }, und die Auftragsdatei verlangt { FIGURE($asked) } mm

@@ -28,8 +28,8 @@ findings_jobs-toolpaths-without = dieser Auftrag besteht aus Werkzeugwegen, nich
 
 findings_jobs-fits-if-turned = sie passt, wenn sie gedreht wird: Setzen Sie turn = { $turn } für diese Maschine unter [[machine]], oder geben Sie --turn { $given } an
 findings_jobs-part-over-width = { $what }, oder nehmen Sie eine Platte mit width = { $width }, depth = { $depth }
-findings_jobs-part-over-move = { $what }, oder verschieben Sie seine Formen um [{ $x }, { $y }]
-findings_jobs-part-at-fix = geben Sie at einen Wert von [0, 0] bis [{ $x }, { $y }]
+findings_jobs-part-over-move = { $what }, oder verschieben Sie seine Formen um [{ $a }, { $b }]
+findings_jobs-part-at-fix = geben Sie at einen Wert von [0, 0] bis [{ $a }, { $b }]
 findings_jobs-spacing-fix = geben Sie mindestens { $least } an
 findings_jobs-zone-closed = eine Zone muss eine geschlossene Form sein
 findings_jobs-zone-closed-fix = geben Sie etwa ein Rechteck an
@@ -83,7 +83,7 @@ findings_jobs-piece-thin = eine Platte von { FIGURE($thickness) } mm, plus oder 
 
 findings_jobs-size = sie misst { FIGURE($x) } × { FIGURE($y) } mm und sollte { FIGURE($u) } × { FIGURE($v) } mm messen
 findings_jobs-size-perhaps = { $what }; vielleicht { $why }
-findings_jobs-size-fix = berichtigen Sie die Zeichnung oder ihre Einheit, oder setzen Sie scale oder size = [{ $x }, { $y }]
+findings_jobs-size-fix = berichtigen Sie die Zeichnung oder ihre Einheit, oder setzen Sie scale oder size = [{ $a }, { $b }]
 findings_jobs-alike = { $who } und { $whoever } sind ein und dieselbe
 findings_jobs-alike-drawn-fix = löschen Sie eine davon, oder wählen Sie eine nach ihrer Ebene oder Farbe aus
 findings_jobs-near = { $who } und { $whoever } liegen { FIGURE($gap) } mm auseinander, und der Fräser { $bit } mit { FIGURE($diameter) } mm würde in beide fräsen

@@ -58,7 +58,7 @@ findings_model-finishes = { $path } schlichtet { $other }, und das ist kein ande
 findings_model-finishes-fix = nennen Sie den, der das Aufmaß stehen lässt
 findings_model-bits-alike = zwei verschiedene Fräser heißen { $name }
 findings_model-bits-number = zwei Fräser haben die Nummer { $number }
-findings_model-below-bed = { $path } geht auf z = { FIGURE($z) }, unter den Maschinentisch bei z = { FIGURE($bed) }
+findings_model-below-bed = { $path } geht auf z = { FIGURE($z) }, unter den Maschinentisch bei z = { FIGURE($u) }
 findings_model-bottom-high = { $path } hat seinen Grund bei z = { FIGURE($z) }, nicht unter seinem Holz
 findings_model-bottom-high-fix = die Oberseite des Holzes liegt bei z = { FIGURE($z) }
 findings_model-bites-many = { $path } ginge in mehr als { $count } Schritten von { FIGURE($bite) } mm hinunter
@@ -103,8 +103,8 @@ findings_model-levels-numbers = levels sind keine endlichen Zahlen
 findings_model-levels-numbers-fix = geben Sie mindestens ein z an
 findings_model-levels-up = die Ebenen { $levels } gehen nicht nach unten
 findings_model-levels-up-fix = jede muss unter der vorigen liegen
-findings_model-levels-first = die erste Ebene { $z } liegt nicht unter top { $top }
-findings_model-levels-last = die letzte Ebene { $z } ist nicht bottom { $bottom }
+findings_model-levels-first = die erste Ebene { $level } liegt nicht unter top { $top }
+findings_model-levels-last = die letzte Ebene { $level } ist nicht bottom { $bottom }
 findings_model-levels-last-fix = stimmen Sie sie aufeinander ab
 findings_model-tab-given = Haltesteg { $number } ist { $shown }
 findings_model-tab-beyond = Haltesteg bei { $at } auf einer Kurve von { FIGURE($length) } mm

@@ -28,7 +28,7 @@ findings_proof-gouge-fix = prüfen Sie Seite, Fräser und Tiefe des Schnitts und
 findings_proof-change-no-stop = geht mit einem anderen Fräser weiter, ohne für den Wechsel anzuhalten
 findings_proof-change-low = der Fräser wird bei { FIGURE($z) } mm gewechselt; um über allem zu sein, muss er bei { FIGURE($wanted) } mm stehen
 findings_proof-change-low-fix = heben Sie ihn vor dem Halt an
-findings_proof-change-elsewhere = der Fräser wird bei X{ $x } Y{ $y } gewechselt, und das Profil verlangt X{ $u } Y{ $v }
+findings_proof-change-elsewhere = der Fräser wird bei X{ $a } Y{ $b } gewechselt, und das Profil verlangt X{ $c } Y{ $d }
 findings_proof-change-elsewhere-fix = fahren Sie vor dem Halt dorthin
 findings_proof-change-turning = die Spindel dreht, während der Fräser gewechselt wird
 findings_proof-change-turning-fix = schalten Sie sie vor dem Halt aus
@@ -83,7 +83,7 @@ findings_proof-first-motion-fix = beginnen Sie mit Z allein, nach oben auf Leerw
 findings_proof-first-motion-not-alone = die erste Bewegung ist nicht Z allein
 findings_proof-first-motion-low = die erste Bewegung geht auf { FIGURE($z) } mm, unter die Leerweghöhe von { FIGURE($safe) } mm
 findings_proof-first-motion-not-homed = die erste Bewegung geht auf { FIGURE($z) } mm in den Koordinaten einer Maschine, die keine Referenzfahrt macht
-findings_proof-first-motion-other-top = die erste Bewegung geht auf { FIGURE($z) } mm in den Koordinaten einer Maschine, deren Fräser bis { FIGURE($top) } hinaufgeht
+findings_proof-first-motion-other-top = die erste Bewegung geht auf { FIGURE($z) } mm in den Koordinaten einer Maschine, deren Fräser bis { FIGURE($u) } hinaufgeht
 findings_proof-first-motion-other-top-fix = schreiben Sie den Auftrag für diese Maschine neu
 findings_proof-first-motion-sideways = die erste Bewegung nach unten geht zur Seite
 findings_proof-first-motion-down-low = die erste Bewegung nach unten geht auf { FIGURE($z) } mm, unter die Leerweghöhe von { FIGURE($safe) } mm
@@ -112,7 +112,7 @@ findings_proof-travel-over = ein Eilgang bei { FIGURE($z) } mm quert { $kind ->
     [screw] eine Schraube
     [clamp] einen Spanner
    *[other] { $kind }
- } bei ({ FIGURE($x) }; { FIGURE($y) }); er muss bei { FIGURE($wanted) } liegen
+ } bei ({ FIGURE($x) }; { FIGURE($y) }); er muss bei { FIGURE($u) } liegen
 findings_proof-zone-met = bei { FIGURE($z) } mm trifft { $body ->
     [bit] der Fräser
     [shank] der Schaft
@@ -122,7 +122,7 @@ findings_proof-zone-met = bei { FIGURE($z) } mm trifft { $body ->
     [screw] eine Schraube
     [clamp] einen Spanner
    *[other] { $kind }
- } bei ({ FIGURE($x) }; { FIGURE($y) }) (Oberseite bei { FIGURE($top) })
+ } bei ({ FIGURE($x) }; { FIGURE($y) }) (Oberseite bei { FIGURE($u) })
 findings_proof-zone-met-fix = verschieben Sie den Spanner oder die Schraube, oder das Teil
 
 findings_proof-spindle-off = fräst bei ausgeschalteter Spindel

@@ -100,7 +100,7 @@ findings_audit-uncut-fix = build it for a narrower bit
 
 # Depths, entries and tabs.
 findings_audit-role = is a { $role }, and a { $kind } is asked for
-findings_audit-depth = goes down to z = { $z }, and the job file asks for z = { $asked }
+findings_audit-depth = goes down to z = { $made }, and the job file asks for z = { $asked }
 findings_audit-begins = begins at { $what }, and the job file asks for { $why }
 findings_audit-stepdown = has { $what }, and the job file asks for { $why }
 findings_audit-stepdown-other = has { $what }, and the job file asks for { $asked } mm

@@ -33,8 +33,8 @@ findings_jobs-toolpaths-without = this job is made of toolpaths, not of operatio
 # Boards and what lies on them.
 findings_jobs-fits-if-turned = it fits if it is turned: set turn = { $turn } for this machine in [[machine]], or give --turn { $given }
 findings_jobs-part-over-width = { $what }, or use a board of width = { $width }, depth = { $depth }
-findings_jobs-part-over-move = { $what }, or move its shapes by [{ $x }, { $y }]
-findings_jobs-part-at-fix = give at a value from [0, 0] to [{ $x }, { $y }]
+findings_jobs-part-over-move = { $what }, or move its shapes by [{ $a }, { $b }]
+findings_jobs-part-at-fix = give at a value from [0, 0] to [{ $a }, { $b }]
 findings_jobs-spacing-fix = give at least { $least }
 findings_jobs-zone-closed = a zone must be a closed shape
 findings_jobs-zone-closed-fix = give a rectangle, say
@@ -92,7 +92,7 @@ findings_jobs-piece-thin = a board of { $thickness } mm, give or take { $spread 
 # Shapes and drawings.
 findings_jobs-size = it measures { $x } × { $y } mm and should measure { $u } × { $v } mm
 findings_jobs-size-perhaps = { $what }; perhaps { $why }
-findings_jobs-size-fix = mend the drawing or its units, or set scale or size = [{ $x }, { $y }]
+findings_jobs-size-fix = mend the drawing or its units, or set scale or size = [{ $a }, { $b }]
 findings_jobs-alike = { $who } and { $whoever } are one and the same
 findings_jobs-alike-drawn-fix = delete one of them, or select one by its layer or colour
 findings_jobs-near = { $who } and { $whoever } are { $gap } mm apart, and the bit { $bit } of { $diameter } mm would cut into both

@@ -63,7 +63,7 @@ findings_model-finishes = { $path } finishes { $other }, which is no other toolp
 findings_model-finishes-fix = name the one that leaves the allowance
 findings_model-bits-alike = two different bits are called { $name }
 findings_model-bits-number = two bits have the number { $number }
-findings_model-below-bed = { $path } goes to z = { $z }, below the bed at z = { $bed }
+findings_model-below-bed = { $path } goes to z = { $z }, below the bed at z = { $u }
 findings_model-bottom-high = { $path } has its bottom at z = { $z }, not below its wood
 findings_model-bottom-high-fix = the wood's top is at z = { $z }
 findings_model-bites-many = { $path } would go down in more than { $count } bites of { $bite } mm
@@ -111,8 +111,8 @@ findings_model-levels-numbers = levels are not finite numbers
 findings_model-levels-numbers-fix = give at least one z
 findings_model-levels-up = levels { $levels } do not go down
 findings_model-levels-up-fix = each must be below the one before
-findings_model-levels-first = first level { $z } is not below top { $top }
-findings_model-levels-last = last level { $z } is not the bottom { $bottom }
+findings_model-levels-first = first level { $level } is not below top { $top }
+findings_model-levels-last = last level { $level } is not the bottom { $bottom }
 findings_model-levels-last-fix = make them agree
 findings_model-tab-given = tab { $number } is { $shown }
 findings_model-tab-beyond = tab at { $at } on a curve of { $length } mm
