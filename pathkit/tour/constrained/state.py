@@ -65,7 +65,7 @@ def new_state(core: Core, sequence: Ints, count: int) -> State:
         source=np.full(len(core.owner), -1, dtype=np.int32),
         rounding=_rounding(core, gap),
         rewrite_limit=max(25_000, n // 10) if n > 25_000 else n,
-        kick_limit=n if n <= 4_000 else 1_000,
+        kick_limit=n if n <= 4_000 else 150,
         full_cuts=n <= (FULL_CUTS if core.pricing.kind == MATRIX else FULL_CUTS_OF_PLACES),
         queue=new_queue(n),
         scratch=np.empty(2 * n, dtype=np.int32),
