@@ -34,6 +34,7 @@ ROOMS = {
     "tour/symmetric": "how a search goes on, not what it takes to be alike",
 }
 NAMES = {
+    "cli/tuning.py": {"_SLOWEST": "a fact of the trade"},
     "drawings/dxf.py": {"_INSUNITS": "units"},
     "jobs/audit/holes.py": {"STEP": "a default of the job file", "LEAST_PITCH": "a fact of the trade"},
     "jobs/audit/figures.py": {"JOIN": "a default of the job file", "PEG": "a default of the job file"},
