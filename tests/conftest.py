@@ -26,7 +26,6 @@ os.environ["PATHKIT_LANGUAGE"] = "en"
 
 def pytest_sessionstart(session: pytest.Session) -> None:
     """Before several workers start, what most tests need is compiled once; else each worker would compile it."""
-    gc.disable()
     config = session.config
     if getattr(config.option, "numprocesses", None) and not config.option.collectonly:
         from pathkit.warming import warm
@@ -34,12 +33,17 @@ def pytest_sessionstart(session: pytest.Session) -> None:
         warm()
 
 
-def pytest_collection_finish() -> None:
-    """What was made up to here lives as long as the run: to look through it again and again for garbage takes one part
-    in twenty of it."""
-    gc.enable()
-    gc.collect()
-    gc.freeze()
+@pytest.hookimpl(wrapper=True)
+def pytest_collection() -> Iterator[None]:
+    """What is made here lives as long as the run: to look through it again and again for garbage takes one part in
+    twenty of it."""
+    gc.disable()
+    try:
+        return (yield)
+    finally:
+        gc.enable()
+        gc.collect()
+        gc.freeze()
 
 
 TAGS = """
