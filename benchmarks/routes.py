@@ -280,9 +280,9 @@ def _print_bound(problem: Problem, rows: list[Row], seconds: float) -> None:
 
 def without_rules(problem: Problem) -> Iterator[tuple[str, Problem]]:
     """The problem without each of its rules in turn, by the rule's name."""
-    nothing = np.zeros(len(problem), dtype=np.int64)
+    nothing = np.zeros(len(problem), dtype=np.int32)
     if len(problem.precedence):
-        yield "precedence", replace(problem, precedence=np.zeros((0, 2), dtype=np.int64))
+        yield "precedence", replace(problem, precedence=np.zeros((0, 2), dtype=np.int32))
     if np.ptp(problem.stage):
         yield "stages", replace(problem, stage=nothing)
     if problem.switch_cost:

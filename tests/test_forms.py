@@ -104,9 +104,7 @@ def test_almost_all_that_fits_is_told_to_at_once() -> None:
     """Of a bit's and a machine's fields all but a table; what is left out is looked at closely."""
     values: list[Any] = [Drawer(10.0, corners=(1.0, 2.0)), Tool("bit", 6.0), Travel(600.0, 400.0, 80.0)]
     for value in values:
-        assert [
-            name for name, hint in hints(value.__class__).items() if not surely_fits(hint)(getattr(value, name))
-        ] == []
+        assert [name for name, hint in hints(type(value)).items() if not surely_fits(hint)(getattr(value, name))] == []
     wrong = [(Drawer, "width", 0.0), (Drawer, "knobs", True), (Drawer, "kind", "tall"), (Chest, "name", ""),
              (Chest, "drawers", (1,)), (Drawer, "corners", (1.0,)), (Drawer, "width", float("nan"))]  # fmt: skip
     assert [name for kind, name, value in wrong if surely_fits(hints(kind)[name])(value)] == []

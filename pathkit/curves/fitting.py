@@ -5,6 +5,11 @@ Only vertices that were there are used. An arc needs evidence: at least four lin
 than 28.8° about the centre; the sagitta r(1 − cos(θ/2)) of each (circle geometry) within the tolerance; and no corner
 among them: nowhere does the path turn back, or turn by more than twice what the arc turns there. So a polygon that is
 larger than the tolerance stays one, whatever circle its corners lie on.
+
+What was fitted and is fitted again stays as it is. A second look sees only the vertices that are left, and would drop
+some of these, each time within its own tolerance: so lines end where it drops none (`lines_kernel`), and what else it
+would do is done at once, or made impossible (`settling_kernel`). Only where there was noise, lines that are left of it
+may become arcs.
 """
 
 from __future__ import annotations
@@ -49,13 +54,37 @@ def fit(points: Array, sweeps: Array, feeds: Array, tolerance: float = FITTED, *
     spans = len(points) - 1
     if spans < 1:
         return Fitted(points, sweeps, feeds, 0.0, np.zeros(0, np.int64))
+    from pathkit.curves.settling_kernel import settle
+
+    vertices, angles = (np.ascontiguousarray(array, dtype=float) for array in (points, sweeps))
+    room = np.empty(spans + 1, np.int64), np.empty(spans + 1, np.int64)
+    until, turns, deviation = _runs(vertices, angles, feeds, float(tolerance), arcs, room)
+    for _ in range(_ROUNDS):
+        first = np.flatnonzero(until >= 0)
+        kept = np.append(first, spans)
+        again, bent, _ = _runs(vertices[kept], turns[first], feeds[first], float(tolerance), arcs, room)
+        changed, worst = settle(vertices, kept, again, bent, float(tolerance), until, turns, *room)
+        deviation = max(deviation, worst)
+        if not changed:
+            break
+    first = np.flatnonzero(until >= 0)
+    return Fitted(points[np.append(first, spans)], turns[first], feeds[first], float(deviation), first)
+
+
+_ROUNDS = 12
+"""Looks at what would be fitted again; three or four are enough, mostly."""
+
+
+def _runs(
+    points: Array, sweeps: Array, feeds: Array, tolerance: float, arcs: bool, room: tuple[Ints, Ints]
+) -> tuple[Ints, Array, float]:  # fmt: skip
+    """For each vertex (n,) where the span that begins there ends (-1: none does) and how much it turns; the largest
+    deviation, mm."""
     from pathkit.curves.fitting_kernel import fit_runs
 
+    spans = len(sweeps)
     line = sweeps == 0.0
     changes = (feeds[1:] != feeds[:-1]) | (line[1:] != line[:-1])
     ends = np.append(np.flatnonzero(changes) + 1, spans)
     until, turns = np.full(spans, -1, np.int64), np.zeros(spans)
-    vertices, angles = (np.ascontiguousarray(array, dtype=float) for array in (points, sweeps))
-    deviation = fit_runs(vertices, angles, ends, float(tolerance), arcs, until, turns)
-    first = np.flatnonzero(until >= 0)
-    return Fitted(points[np.append(first, spans)], turns[first], feeds[first], float(deviation), first)
+    return until, turns, float(fit_runs(points, sweeps, ends, tolerance, arcs, until, turns, *room))

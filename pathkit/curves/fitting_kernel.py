@@ -11,6 +11,7 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
+from pathkit.curves.lines_kernel import line_through, lines_within
 from pathkit.kernels import kernel
 from pathkit.tolerances import ANGLE_ROUNDING, FILE_GRID, ROUNDING
 
@@ -127,31 +128,6 @@ def arc_through(points: Array, first: int, last: int, level: float, tolerance: f
 
 
 @kernel(allocates=False)
-def line_through(points: Array, first: int, last: int, tolerance: float) -> float:
-    """mm that the vertices between ``first`` and ``last`` lie beside the line from one to the other; -1 if that is more
-    than ``tolerance``, or if the path goes back anywhere."""
-    dx, dy, dz = (
-        points[last, 0] - points[first, 0],
-        points[last, 1] - points[first, 1],
-        points[last, 2] - points[first, 2],
-    )
-    length = math.sqrt(dx * dx + dy * dy + dz * dz)
-    if length <= ROUNDING:
-        return -1.0
-    dx, dy, dz = dx / length, dy / length, dz / length
-    reached, worst = 0.0, 0.0
-    for k in range(first + 1, last):
-        x, y, z = points[k, 0] - points[first, 0], points[k, 1] - points[first, 1], points[k, 2] - points[first, 2]
-        along = x * dx + y * dy + z * dz
-        x, y, z = x - along * dx, y - along * dy, z - along * dz
-        worst = max(worst, x * x + y * y + z * z)
-        if along < reached - ROUNDING or along > length + ROUNDING or worst > tolerance * tolerance:
-            return -1.0
-        reached = along
-    return math.sqrt(worst)
-
-
-@kernel(allocates=False)
 def _longest_arc(points: Array, first: int, limit: int, level: float, tolerance: float) -> tuple[int, int]:
     """(last, looked): the last vertex of the longest arc from ``first`` on (-1: none), and the last up to which the
     lines are on an arc or too straight to tell."""
@@ -245,33 +221,6 @@ def _arcs_within(
 
 
 @kernel(allocates=False)
-def _lines_within(points: Array, first: int, limit: int, tolerance: float, until: Ints) -> float:
-    """Enter where each line ends, from left to right. Returns the largest deviation, mm."""
-    worst = 0.0
-    while first < limit:
-        last, size, deviation, beyond = first + 1, 2, 0.0, limit + 1
-        while last < limit:
-            probe = min(first + size, limit)
-            off = line_through(points, first, probe, tolerance)
-            if off < 0.0:
-                beyond = probe
-                break
-            last, deviation = probe, off
-            size *= 2
-        while beyond <= limit and beyond - last > 1:
-            middle = (last + beyond) // 2
-            off = line_through(points, first, middle, tolerance)
-            if off < 0.0:
-                beyond = middle
-            else:
-                last, deviation = middle, off
-        until[first] = last
-        worst = max(worst, deviation)
-        first = last
-    return worst
-
-
-@kernel(allocates=False)
 def _same_circle(points: Array, sweeps: Array, first: int, last: int, level: float) -> tuple[float, float]:
     """(sweep, deviation) of the one arc for spans ``first`` to ``last`` - 1, all of them arcs; (0, 0) if they are not
     of one circle, or do not rise evenly. The deviation (mm) is at most the centres' distance and what the radii
@@ -281,11 +230,11 @@ def _same_circle(points: Array, sweeps: Array, first: int, last: int, level: flo
         total += sweeps[k]
     if abs(total) > WIDEST_ARC:
         return 0.0, 0.0
-    cx, cy, radius = _circle(points, first, last, total)
+    cx, cy, radius = circle_of(points, first, last, total)
     turned, worst = 0.0, 0.0
     rise = points[last, 2] - points[first, 2]
     for k in range(first, last):
-        own_x, own_y, own = _circle(points, k, k + 1, sweeps[k])
+        own_x, own_y, own = circle_of(points, k, k + 1, sweeps[k])
         turned += sweeps[k]
         off = abs(points[k + 1, 2] - points[first, 2] - rise * turned / total)
         worst = max(worst, math.hypot(own_x - cx, own_y - cy) + abs(own - radius) + off)
@@ -295,7 +244,7 @@ def _same_circle(points: Array, sweeps: Array, first: int, last: int, level: flo
 
 
 @kernel(allocates=False)
-def _circle(points: Array, first: int, last: int, sweep: float) -> tuple[float, float, float]:
+def circle_of(points: Array, first: int, last: int, sweep: float) -> tuple[float, float, float]:
     """Centre and radius, mm, of an arc between two vertices."""
     run_x, run_y = points[last, 0] - points[first, 0], points[last, 1] - points[first, 1]
     share = 1.0 / (2.0 * math.tan(sweep / 2.0))
@@ -325,9 +274,10 @@ def _joined_arcs(
 
 
 @kernel(allocates=False)
-def fit_runs(
-    points: Array, sweeps: Array, ends: Ints, tolerance: float, arcs: bool, until: Ints, turns: Array
-) -> float:
+def fit_runs(  # noqa: PLR0913 - a kernel takes arrays alone
+    points: Array, sweeps: Array, ends: Ints, tolerance: float, arcs: bool, until: Ints, turns: Array, stack: Ints,
+    tries: Ints,
+) -> float:  # fmt: skip
     """Where each new span that begins at a vertex ends (``until`` (n,), -1 at all others) and by how much it turns
     (``turns`` (n,)). ``ends`` are the vertices at which a stretch of one feed, of lines or of arcs, ends. Returns the
     largest deviation, mm."""
@@ -351,7 +301,7 @@ def fit_runs(
             at = begin
             for m in range(begin, k + 1):
                 if m >= at and (m == k or until[m] >= 0):
-                    worst = max(worst, _lines_within(points, at, m, tolerance, until))
+                    worst = max(worst, lines_within(points, at, m, tolerance, until, stack, tries))
                     at = until[m] if m < k else k
             begin = until[k] if k < limit else limit
         first = limit

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from pathkit.findings import Finding
 from pathkit.texts import catalogue, in_inches
-from pathkit.texts.findings import _FILES, in_words, said, said_with_remedy
+from pathkit.texts.findings import FILES, in_words, said, said_with_remedy
 from pathkit.texts.language import ENGLISH, LANGUAGES, Language
 
 GERMAN = Language("de")
@@ -61,7 +61,7 @@ PLATE = "'3 mm plate, 2 mm/min'"
          "Angesehen werden Stellen im Abstand von 0,0118 in (weiter auseinander auf Kurven über 9,843 ft)."),
         # What goes into a job file says its unit there.
         ("stepdown = 3, or less", 'stepdown = "3mm", or less', 'stepdown = "3mm" oder weniger'),
-        ("stepover = 0.4 at most", "stepover = 0.4 at most", "stepover = 0.4 höchstens"),
+        ("stepover = 0.4 at most", "stepover = 0.4 at most", "höchstens stepover = 0.4"),
         # What speaks of options in mm, or of the unit itself.
         ("--underlay is 5; give a thickness in mm up to 50, as in --underlay 3",
          "--underlay is 5; give a thickness in mm up to 50, as in --underlay 3",
@@ -107,7 +107,7 @@ def test_no_length_of_a_message_is_left_in_mm(code: str) -> None:
     """Every message, with numbers for its values."""
     say = Language(code)  # type: ignore[arg-type]
     left = []
-    for name in (name for file in _FILES for name in catalogue.messages("en", file)):
+    for name in (name for file in FILES for name in catalogue.messages("en", file)):
         message = catalogue.messages("en", name.partition("-")[0])[name]
         values = dict.fromkeys(catalogue.placeholders(message), "25.4")
         if name.startswith(in_inches._OWN_UNITS):

@@ -152,3 +152,10 @@ def test_controllers_that_differ_must_be_named() -> None:
     text = FILES["spiral"]().replace("G21 G90", "G21 G90 G90.1")
     with pytest.raises(pk.PathkitError):
         pk.tune(text, MACHINE, bits=BIT, stock=BOARD)
+
+
+def test_a_ground_that_was_fitted_is_left_as_it_is_when_tuned_again() -> None:
+    once = pk.tune(written.relief(1200, 20, 40.0), MACHINE, bits=BIT, stock=BOARD)
+    again = pk.tune(once.posted.text, MACHINE, bits=BIT, stock=BOARD)
+    assert once.lines[1] < 0.8 * once.lines[0]
+    assert again.lines[0] == again.lines[1]
