@@ -1,4 +1,4 @@
-"""The gap against time over all instances of a run: one table and one picture with a line for each solver."""
+"""The gap against time: a table for each instance of a run, and one picture with a line for each solver."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ Gaps = dict[tuple[str, float], tuple[float, float, float]]
 
 
 def gaps_of(rows: list[dict[str, Any]]) -> Gaps:
-    """For each solver and time: the mean over the instances of their medians, the worst run, and the mean CPU time.
+    """For each solver and time: the mean over the instances of their medians, the worst run, and mean CPU seconds.
 
     Gaps in percent over the seeds; CPU time in seconds. Only instances with a known value, and solvers that take a
     time limit.
@@ -34,7 +34,8 @@ def gaps_of(rows: list[dict[str, Any]]) -> Gaps:
 
 def table(gaps: Gaps) -> str:
     """As markdown: a line for each solver, a column for each time with median, worst and CPU seconds used."""
-    lines = ["| solver | " + " | ".join(f"{seconds:g} s" for seconds in SECONDS) + " |", "| --- |" + " --- |" * 6]
+    lines = ["| solver | " + " | ".join(f"{seconds:g} s" for seconds in SECONDS) + " |"]
+    lines.append("| --- |" + " --- |" * len(SECONDS))
     for solver in dict.fromkeys(name for name, _ in gaps):
         cells = []
         for seconds in SECONDS:
@@ -44,26 +45,29 @@ def table(gaps: Gaps) -> str:
     return "\n".join(lines)
 
 
-def draw(gaps: Gaps, path: Path) -> None:
-    """Write the picture: lines are means of medians, bands reach up to the worst run."""
+def draw(curves: dict[str, Gaps], path: Path) -> None:
+    """Write the picture, a panel for each instance: medians against the CPU seconds used, bands up to the worst run."""
     import matplotlib
 
     matplotlib.use("Agg")
     from matplotlib import pyplot
 
-    figure, panel = pyplot.subplots(figsize=(7.2, 4.6))
-    for number, solver in enumerate(dict.fromkeys(name for name, _ in gaps)):
-        times = [seconds for seconds in SECONDS if (solver, seconds) in gaps]
-        means, worst = (np.maximum([gaps[solver, t][k] for t in times], LEAST) for k in (0, 1))
-        panel.loglog(times, means, marker="o", label=solver, color=f"C{number}")
-        panel.fill_between(times, means, worst, alpha=0.12, color=f"C{number}")
-    panel.set_xticks(SECONDS, [f"{seconds:g}" for seconds in SECONDS])
-    panel.minorticks_off()
-    panel.set_xlabel("seconds")
-    panel.set_ylabel(f"gap, % ({LEAST:g} is 0); band: to the worst run")
-    panel.grid(visible=True, alpha=0.3)
-    if gaps:
-        panel.legend()
+    figure, panels = pyplot.subplots(1, len(curves), figsize=(5.4 * len(curves), 4.4), squeeze=False, sharey=True)
+    solvers = list(dict.fromkeys(name for gaps in curves.values() for name, _ in gaps))
+    for panel, (instance, gaps) in zip(panels[0], curves.items(), strict=True):
+        for number, solver in enumerate(solvers):
+            own = sorted((gaps[key][2], *np.maximum(gaps[key][:2], LEAST)) for key in gaps if key[0] == solver)
+            if own:
+                cpu, medians, worst = zip(*own, strict=True)
+                panel.loglog(cpu, medians, marker="o", label=solver, color=f"C{number}")
+                panel.fill_between(cpu, medians, worst, alpha=0.12, color=f"C{number}")
+                panel.legend()
+        panel.set_xticks(SECONDS, [f"{seconds:g}" for seconds in SECONDS])
+        panel.minorticks_off()
+        panel.set_title(instance)
+        panel.set_xlabel("CPU seconds used")
+        panel.grid(visible=True, alpha=0.3)
+    panels[0, 0].set_ylabel(f"gap, % ({LEAST:g} is 0); band: to the worst run")
     figure.tight_layout()
     figure.savefig(path, dpi=110)
     pyplot.close(figure)

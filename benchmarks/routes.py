@@ -81,11 +81,11 @@ def main(arguments: list[str] | None = None) -> int:
     print("\n" + table(rows))
     if options.curve is not None:
         told = [asdict(row) for row in over_shortest(rows)]
-        for name in ("every instance", *dict.fromkeys(row.instance for row in rows)):
-            own = gaps_of([row for row in told if name in ("every instance", row["instance"])])
-            print(f"\n{name}, {options.seeds} seeds: median over the known value (worst; CPU seconds used)\n")
-            print(curve_table(own))
-        draw_curve(gaps_of(told), options.curve)
+        names = dict.fromkeys(row.instance for row in rows)
+        curves = {name: gaps_of([row for row in told if row["instance"] == name]) for name in names}
+        for name, own in curves.items():
+            print(f"\n{name}, {options.seeds} seeds: median gap (worst; CPU seconds used)\n\n{curve_table(own)}")
+        draw_curve(curves, options.curve)
     if options.json is not None:
         options.json.write_text(json.dumps([asdict(row) for row in rows], indent=1) + "\n", encoding="utf-8")
     if options.picture is not None:
@@ -282,7 +282,7 @@ def without_rules(problem: Problem) -> Iterator[tuple[str, Problem]]:
     """The problem without each of its rules in turn, by the rule's name."""
     nothing = np.zeros(len(problem), dtype=np.int32)
     if len(problem.precedence):
-        yield "precedence", replace(problem, precedence=np.zeros((0, 2), dtype=np.int64))
+        yield "precedence", replace(problem, precedence=np.zeros((0, 2), dtype=np.int32))
     if np.ptp(problem.stage):
         yield "stages", replace(problem, stage=nothing)
     if problem.switch_cost:
