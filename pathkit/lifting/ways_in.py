@@ -158,8 +158,8 @@ class _Guesses:
 
 
 def _keeps_chords(path: Toolpath) -> bool:
-    """Whether it has a chain of short lines that may stand for an arc, which could not be fitted: along a curve on which
-    tabs or a way in are measured none is. As a trace it can be."""
+    """Whether it has a chain of short lines that may stand for an arc, which would never be fitted: along a curve on
+    which tabs or a way in are measured none is. Along a trace one is."""
     if not path.tabs and getattr(path.entry, "within", None) is None:
         return False
     step = np.diff(path.curve.points, axis=0)
@@ -168,7 +168,11 @@ def _keeps_chords(path: Toolpath) -> bool:
     )
     straight = path.curve.sweeps[: len(step)] == 0.0
     bent = (turn > ANGLE_ROUNDING) & (turn < WIDEST_BEND) & straight[:-1] & straight[1:]
-    return bool((np.convolve(bent, np.ones(FEWEST_BENDS), "valid") >= FEWEST_BENDS).any()) if len(bent) > 2 else False
+    return (
+        bool((np.convolve(bent, np.ones(FEWEST_BENDS), "valid") >= FEWEST_BENDS).any())
+        if len(bent) >= FEWEST_BENDS
+        else False
+    )
 
 
 def _steeper(entries: list[Entry], slope: float) -> Iterator[Entry]:
