@@ -163,3 +163,11 @@ def test_laps_with_lifts_between_keep_the_tabs_of_the_lowest() -> None:
     assert [(path.levels, len(path.tabs)) for path in tabbed] == [((-8.0, -13.0), 1)]
     (tab,) = tabbed[0].tabs
     assert (tab.at, tab.width, tab.height) == pytest.approx((27.5, 9.0, 3.0))
+
+
+def test_tabbed_chains_of_short_lines_stay_traces_so_that_arcs_are_fitted() -> None:
+    chords = pk.Curve([RING.at(2.5 * k) for k in range(100)], closed=True)
+    (found,) = lifted(replace(made("plunge, tabs"), curve=chords))
+    assert found.curve.is_trace
+    (found,) = lifted(replace(made("plunge"), curve=chords))
+    assert not found.curve.is_trace
