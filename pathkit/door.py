@@ -35,7 +35,7 @@ def expect_number(verb: str, name: str, value: object, *, whole: bool = False) -
     kinds = ("__index__",) if whole else ("__float__", "__index__")
     if isinstance(value, (bool, str, bytes)) or not any(hasattr(value, kind) for kind in kinds):
         what = f"{verb}: {name} is {_shown(value)}"
-        fix = f"pass a {'whole ' if whole else ''}number"
+        fix = "pass a whole number" if whole else "pass a number"
         raise InputError([Finding(check=verb, what=what, fix=fix, path=f"$.{name}")])
 
 

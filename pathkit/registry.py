@@ -141,8 +141,9 @@ class Registry:
             names = sorted({p.name for p in everything})
             near = get_close_matches(name, names, 1)
             fix = f"did you mean {near[0]!r}?" if near else f"there are: {', '.join(names) or 'none'}"
-            broken = "".join(f"; {f.what}" for f in self.broken)
-            raise UnknownName([Finding(check=kind, what=f"no {kind} is called {name!r}{broken}", fix=fix)])
+            what = f"no {kind} is called {name!r}"
+            what += "".join(f"; {f.what}" for f in self.broken)
+            raise UnknownName([Finding(check=kind, what=what, fix=fix)])
         return matches[0].value
 
 

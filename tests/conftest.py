@@ -3,14 +3,14 @@
 Also a small job file, which tests of jobs and of handing over change line by line.
 """
 
+import gc
 import os
+import shutil
 from collections.abc import Iterator
 from typing import Any
 
 import pytest
 from hypothesis import HealthCheck, settings
-
-from tests.browser import chromium
 
 # The first call of a kernel compiles it, so examples have no time limit.
 settings.register_profile("dev", deadline=None, max_examples=50)
@@ -31,6 +31,19 @@ def pytest_sessionstart(session: pytest.Session) -> None:
         from pathkit.warming import warm
 
         warm()
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_collection() -> Iterator[None]:
+    """What is made here lives as long as the run: to look through it again and again for garbage takes one part in
+    twenty of it."""
+    gc.disable()
+    try:
+        return (yield)
+    finally:
+        gc.enable()
+        gc.collect()
+        gc.freeze()
 
 
 TAGS = """
@@ -88,6 +101,31 @@ def tags() -> str:
 
 @pytest.fixture(scope="session")
 def browser() -> Iterator[Any]:
-    """A Chromium. Close the pages that you open in it."""
-    with chromium() as started:
+    """The Chromium of this machine, driven by Playwright; without either, the test is skipped.
+
+    One serves all tests of a worker, and Playwright runs no second one beside it. Close the pages that you open.
+    """
+    sync = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
+    path = next((found for name in ("chromium", "chromium-browser") if (found := shutil.which(name))), None)
+    if path is None:
+        pytest.skip("there is no chromium on this machine")
+    options = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--no-first-run"]
+    with sync.sync_playwright() as playwright:
+        started = playwright.chromium.launch(executable_path=path, args=options)
         yield started
+        started.close()
+
+
+@pytest.fixture(scope="session")
+def one_page(browser: Any) -> Any:
+    """A page for tests that load a file and look at it: to open another takes ten times as long as to load into it."""
+    return browser.new_page()
+
+
+@pytest.fixture
+def page(one_page: Any) -> Iterator[Any]:
+    """That page, of a usual size and as on a screen."""
+    one_page.set_viewport_size({"width": 1280, "height": 720})
+    one_page.emulate_media(media="null")
+    yield one_page
+    one_page.goto("about:blank")

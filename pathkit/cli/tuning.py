@@ -61,6 +61,7 @@ _SHOWN: Final = 40
 @click.option("--underlay", metavar="T", help="Thickness of what lies under the board to be cut into, mm.")
 @click.option("--spindle", type=click.FloatRange(min=0, min_open=True), help="Its speed, rpm, where IN has none.")
 @click.option("--clamps", type=click.Choice(["none"]), help="No clamp stands on the board: travel low, anywhere.")
+@click.option("--reversible", is_flag=True, help="Open cuts may run from either end: no matter where the bit climbs.")
 @click.option("--fit", metavar="MM", help="How far arcs may lie beside short lines, mm, or none; 0.01 unless given.")
 @click.option("--ramps", type=click.FloatRange(min=0, min_open=True), metavar="DEGREES", help="Enter at this angle.")
 @click.option("--tabs", type=click.IntRange(min=1), metavar="COUNT", help="Leave so many tabs on each cut through.")
@@ -75,8 +76,8 @@ def tune(  # noqa: PLR0913 - each is an option of the command
     file: Path, machine: str, out: Path, bits: tuple[str, ...], balls: tuple[str, ...], vees: tuple[str, ...],
     flutes: tuple[str, ...], steady: str | None, dialect: str | None,
     source_axes: str | None, source_zero: str | None, board: str | None, height: str | None, underlay: str | None,
-    spindle: float | None, clamps: str | None, fit: str | None, ramps: float | None, tabs: int | None, effort: int,
-    seed: int, language: Language | None, force: bool, quiet: bool, as_json: bool,
+    spindle: float | None, clamps: str | None, reversible: bool, fit: str | None, ramps: float | None,
+    tabs: int | None, effort: int, seed: int, language: Language | None, force: bool, quiet: bool, as_json: bool,
 ) -> int:  # fmt: skip
     """Improve IN, a cut file that was made elsewhere, and write it for another machine into the folder OUT.
 
@@ -104,8 +105,8 @@ def tune(  # noqa: PLR0913 - each is an option of the command
     with _placed(file), Progress(quiet or as_json, AFTER) as progress:
         tuned = make(
             data, profile, source=source, dialect=dialect, bits=tools.by_number, stock=stock, spindle=spindle,
-            fit=fitted, passes=passes, steady=load, clear=clamps == "none", effort=float(effort), seed=seed,
-            name=_name(file), file=str(file), progress=progress,
+            reversible=reversible, fit=fitted, passes=passes, steady=load, clear=clamps == "none",
+            effort=float(effort), seed=seed, name=_name(file), file=str(file), progress=progress,
         )  # fmt: skip
         tools.refuse_unused(tuned)
         if tabs is not None and not any(path.tabs for path in tuned.job.toolpaths):

@@ -30,13 +30,14 @@ def board_for(
     wanted = [k for k, board in enumerate(boards) if name is None or board.name == name]
     faults = {k: board_fits(plain_stock(file, k), machine, setup) for k in wanted}
     fitting = [k for k in wanted if not faults[k]]
-    quarter = replace(setup, turn=(setup.turn + 1) % 4)
+    turn = (setup.turn + 1) % 4
+    quarter = replace(setup, turn=turn)
     others = [k for k in wanted if faults[k] and not board_fits(plain_stock(file, k), machine, quarter)]
-    say = f"set turn = {quarter.turn} for this machine in [[machine]], or give --turn {quarter.turn}"
     if not fitting:
         named = _largest(file, others) if others else min(wanted, key=lambda k: _area(file, k))
         line = file.document.line_of(("board", named))
-        fixed = (replace(f, fix=f"it fits if it is turned: {say}") if others else f for f in faults[named])
+        fix = f"it fits if it is turned: set turn = {turn} for this machine in [[machine]], or give --turn {turn}"
+        fixed = (replace(f, fix=fix) if others else f for f in faults[named])
         raise Refused(f.at(file=file.source, line=line) for f in fixed)
     taken = _largest(file, fitting)
     larger = [k for k in others if _area(file, k) > _area(file, taken)]
@@ -48,7 +49,8 @@ def board_for(
         f"{machine.name!r} takes the board of {_size(file, taken)}; the larger one of {_size(file, best)} fits if it is"
         " turned by a quarter"
     )
-    return taken, (file.finding(("board", best), what, f"to use it, {say}", severity="warning"),)
+    fix = f"to use it, set turn = {turn} for this machine in [[machine]], or give --turn {turn}"
+    return taken, (file.finding(("board", best), what, fix, severity="warning"),)
 
 
 @contextmanager

@@ -160,10 +160,13 @@ class _Cone:
             if (feature.bottom is None or feature.bottom < self.edge - SAME_HEIGHT) and region.contains_properly(
                 self.line
             ):
-                what = f"there is no edge at z = {self.edge:g} mm: the line lies within a"
                 if feature.bottom is None:
-                    raise refusal(self.title, f"{what}n opening", "name the shape of an edge")
-                what += f" recess, whose floor lies at z = {feature.bottom:g} mm"
+                    what = f"there is no edge at z = {self.edge:g} mm: the line lies within an opening"
+                    raise refusal(self.title, what, "name the shape of an edge")
+                what = (
+                    f"there is no edge at z = {self.edge:g} mm: the line lies within a recess, whose floor lies at"
+                    f" z = {feature.bottom:g} mm"
+                )
                 raise refusal(self.title, what, f"top.from_top = {self.stock.top - feature.bottom:g}")
 
     def refuse_skin(self) -> None:
@@ -181,8 +184,10 @@ class _Cone:
             lower = [other for each, other in self.features if each.bottom is None or each.bottom < floor]
             wood = region.difference(shapely.union_all(lower))
             if self._spoils(wood if self.whole is None else wood.intersection(self.whole), floor):
-                what = f"its bit goes down to z = {self.chamfer.bottom:.3f} mm, and would cut the floor beside its line"
-                what += f" at z = {floor:g} mm"
+                what = (
+                    f"its bit goes down to z = {self.chamfer.bottom:.3f} mm, and would cut the floor beside its line"
+                    f" at z = {floor:g} mm"
+                )
                 raise self._refusal(what, self.chamfer.slope * (self.edge - floor))
 
     def refuse_walls(self) -> None:
@@ -195,10 +200,10 @@ class _Cone:
         if (spoilt := self._spoils(wood, high, both=sunk)) is None:
             return
         place = spoilt.representative_point()
-        what = f"its bit would cut what is to stay at ({place.x:.1f}, {place.y:.1f})"
-        what += f", {self.line.distance(spoilt):.2f} mm from its line"
+        off = self.line.distance(spoilt)
+        what = f"its bit would cut what is to stay at ({place.x:.1f}, {place.y:.1f}), {off:.2f} mm from its line"
         what += ": above its edge the cone is wider still" if sunk else ", on the other side"
-        raise self._refusal(what, self.line.distance(spoilt) - self.chamfer.slope * (high - self.edge))
+        raise self._refusal(what, off - self.chamfer.slope * (high - self.edge))
 
     def refuse_neighbours(self) -> None:
         """Another recess or hole, whose edge the chamfer would reach."""
@@ -209,8 +214,11 @@ class _Cone:
             if not overlap(self._on_side(self._band(self.edge), stays=True), region):
                 continue
             place = shapely.shortest_line(self.line, region).centroid
-            what = f"the wood beside its line is {gap:.2f} mm wide at ({place.x:.1f}, {place.y:.1f}), where a recess or"
-            raise self._refusal(f"{what} hole begins, and the chamfer {self.width:g} mm", gap)
+            what = (
+                f"the wood beside its line is {gap:.2f} mm wide at ({place.x:.1f}, {place.y:.1f}), where a recess or"
+                f" hole begins, and the chamfer {self.width:g} mm"
+            )
+            raise self._refusal(what, gap)
 
     def _band(self, z: float) -> Any:
         """What the cone takes at a height to both sides of the line, less what rounding makes of it."""

@@ -40,16 +40,19 @@ def _refuse_thin(skin: float, stock: Stock) -> None:
     spread = stock.underside - stock.lowest_underside
     what = f"a skin of {skin:g} mm would be {skin - spread:.3g} to {skin + spread:.3g} mm thick"
     if spread > 0.0:
-        what += f" ({'thickness_tolerance' if stock.z_zero == 'top' else 'underlay_tolerance'} = {spread:g})"
+        key = "thickness_tolerance" if stock.z_zero == "top" else "underlay_tolerance"
+        what = (
+            f"a skin of {skin:g} mm would be {skin - spread:.3g} to {skin + spread:.3g} mm thick ({key} = {spread:g})"
+        )
     if spread >= THICKEST * skin:
         fix = f"leave more than {spread / THICKEST:g} mm"
     elif skin - spread < LEAST_SKIN - SAME_HEIGHT:
-        what += f", and one under {LEAST_SKIN:g} mm holds nothing"
+        what = f"{what}, and one under {LEAST_SKIN:g} mm holds nothing"
         fix = f"leave at least {spread + LEAST_SKIN:g} mm: skin = {spread + LEAST_SKIN:g}"
     else:
         return
     if stock.z_zero == "top" and spread > 0.0:
-        fix += ', accept a narrower range of boards (thickness_tolerance), or set z_zero = "bed"'
+        fix = f'{fix}, accept a narrower range of boards (thickness_tolerance), or set z_zero = "bed"'
     raise InputError([Finding(check="skin", what=what, fix=fix)])
 
 
@@ -79,13 +82,21 @@ def _foot_of(form: schema.Chamfer, stock: Stock, tool: Tool) -> float:
         raise _no_chamfer("its edge lies above the board's top", "leave out top, or give top.from_top")
     foot = edge - depth_of(form.width, tool, form.title)
     if (widest := form.width + slope * (high - edge)) > tool.radius + SAME_HEIGHT:
-        what = f"its width would be {widest:.3g} mm on the thickest board, and the cone of {tool.name!r} reaches"
-        fix = f"width = {floored(tool.radius - slope * (high - edge))} at most, or a wider bit"
-        raise _no_chamfer(f"{what} {tool.radius:g} mm to each side", fix)
+        what = (
+            f"its width would be {widest:.3g} mm on the thickest board, and the cone of {tool.name!r} reaches"
+            f" {tool.radius:g} mm to each side"
+        )
+        raise _no_chamfer(what, f"width = {floored(tool.radius - slope * (high - edge))} at most, or a wider bit")
     if foot > low - SAME_HEIGHT:
-        what = f"it is {edge - foot:.3g} mm deep, and the top of the thinnest board lies {edge - low:.3g} mm lower:"
-        fix = f"width = more than {slope * (edge - low):.3g}, or accept fewer boards (thickness_tolerance), or set"
-        raise _no_chamfer(f"{what} that board would have no chamfer", f'{fix} z_zero = "top"')
+        what = (
+            f"it is {edge - foot:.3g} mm deep, and the top of the thinnest board lies {edge - low:.3g} mm lower:"
+            " that board would have no chamfer"
+        )
+        fix = (
+            f"width = more than {slope * (edge - low):.3g}, or accept fewer boards (thickness_tolerance), or set"
+            ' z_zero = "top"'
+        )
+        raise _no_chamfer(what, fix)
     if foot < stock.highest_underside + SAME_HEIGHT:
         what = f"its foot lies at z = {foot:.3f} mm, and the underside may lie at {stock.highest_underside:g} mm"
         room = slope * (edge - stock.highest_underside)

@@ -56,8 +56,9 @@ class Fit:
         moved = inset((turned(ring, counter_clockwise=True),), self.aside if stays else -self.aside)
         if len(moved) == 1:
             return _with_corners(moved[0], ring, self.aside)
-        told = "closes it" if not moved else "makes its walls meet: it would fall into pieces"
-        raise refusal(title, f"fit = {self.play:g} {told}", "set fit nearer to 0, or draw it wider there")
+        what = f"fit = {self.play:g} makes its walls meet: it would fall into pieces"
+        what = what if moved else f"fit = {self.play:g} closes it"
+        raise refusal(title, what, "set fit nearer to 0, or draw it wider there")
 
     def outline(self, outline: Outline, title: str, *, stays: bool) -> Outline:
         """An outline with its holes, whose wood stays where the outer one's does not.
@@ -104,10 +105,11 @@ class Fit:
         """A note (what, fix) on an operation whose walls do not move."""
         if not self.play or not self.is_kept(form, tool):
             return []
-        what = f"{NOTED}{self.play:g} does not move the walls of {name!r}: "
         if isinstance(form, schema.Slot):
-            return [(f"{what}the slot is as wide as its bit", "give it a width to move them")]
-        return [(f"{what}a drill makes holes of its own size", "take a drill of another size, or mill the holes")]
+            what = f"fit = {self.play:g} does not move the walls of {name!r}: the slot is as wide as its bit"
+            return [(what, "give it a width to move them")]
+        what = f"fit = {self.play:g} does not move the walls of {name!r}: a drill makes holes of its own size"
+        return [(what, "take a drill of another size, or mill the holes")]
 
     def opened(self, ring: Curve, edges: Sequence[Curve], title: str) -> tuple[Curve, tuple[Curve, ...]]:
         """The closed wall of a recess that has none along the lines ``edges``, as it is finished, and those lines then.

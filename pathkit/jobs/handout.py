@@ -209,10 +209,10 @@ def _boards(file: JobFile, form: Handout) -> list[int]:
         return list(range(len(names)))
     wrong = [k for k, name in enumerate(form.boards) if name not in names]
     if wrong:
-        there = ", ".join(repr(name) for name in names if name) or "none has a name"
+        named = [repr(name) for name in names if name]
+        fix = f"boards: {', '.join(named)}" if named else "boards: none has a name"
         raise InputError(
-            file.finding(("handout", "boards", k), f"no board is called {form.boards[k]!r}", f"boards: {there}")
-            for k in wrong
+            file.finding(("handout", "boards", k), f"no board is called {form.boards[k]!r}", fix) for k in wrong
         )
     return [names.index(name) for name in form.boards]
 

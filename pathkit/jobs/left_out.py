@@ -26,7 +26,8 @@ def left_out(file: JobFile, wanted: Sequence[str]) -> frozenset[Place]:
         fitting = [place for place, op in every.items() if name in (op.title, full[place])]
         if len(fitting) != 1:
             may = [full[place] for place in fitting or every if not every[place].frees]
-            what = f"--without {name!r} fits {'several operations' if fitting else 'no operation'} of the job"
+            what = f"--without {name!r} fits several operations of the job"
+            what = what if fitting else f"--without {name!r} fits no operation of the job"
             found.append(Finding(check="left out", what=what, fix=f"one of: {', '.join(map(repr, may))}"))
         elif every[fitting[0]].frees:
             what = f"--without {name!r} would leave the part in the board: this operation cuts it free"

@@ -42,6 +42,11 @@ def titled(name: str, things: Sequence[Thing]) -> list[tuple[str, Thing]]:
     return list(zip(numbered(name, len(things)), things, strict=True))
 
 
+def with_shape(what: str, shape: str) -> str:
+    """What a finding says, and of which of several shapes (in words; empty where there is but one)."""
+    return f"{what}; it is {shape}" if shape else what
+
+
 @dataclass
 class Gathered:
     """Findings about the shapes of an operation, collected: every shape is tried, and all are raised at once."""
@@ -54,7 +59,7 @@ class Gathered:
         try:
             yield
         except InputError as error:
-            self.found += [replace(f, what=f"{f.what}; it is {shape}") if shape else f for f in error.findings]
+            self.found += [replace(f, what=with_shape(f.what, shape)) for f in error.findings]
 
     def raise_any(self) -> None:
         """Raises `InputError` with all findings recorded, if any."""

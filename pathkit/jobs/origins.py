@@ -8,6 +8,7 @@ from dataclasses import dataclass, field, replace
 from typing import Final
 
 from pathkit.findings import Finding
+from pathkit.jobs.naming import with_shape
 
 _OF_PART: Final = re.compile(r"\$\.parts\[(\d+)\](?:\.(recesses|holes|chamfers)\[(\d+)\])?")
 _OF_TOOLPATH: Final = re.compile(r"\$\.toolpaths\[(\d+)\]")
@@ -82,7 +83,7 @@ class Origins:
         if origin is None:
             return finding
         what = _FEATURE.sub(lambda _: f"{origin.title!r} of", finding.what) if origin.title else finding.what
-        what = f"{what}; it is {origin.shape}" if origin.shape else what
+        what = with_shape(what, origin.shape)
         fix = f"{finding.fix}; {KEYS[finding.check]}" if finding.fix and finding.check in KEYS else finding.fix
         asked = f"{self.file}:{origin.line}" if origin.line is not None else self.file
         if finding.line is not None:

@@ -109,8 +109,10 @@ def refuse_too_near(named: Sequence[tuple[str, Outline]], diameter: float, bit: 
             found.append(lying_over(one.described(), other.described(), Pair(a, b, common.area, _place(common)), name))
             continue
         gap = float(shapely.distance(solids[a], solids[b]))
-        what = f"{one.described()} and {other.described()} are {gap:.3f} mm apart, and the bit {bit!r} of"
-        what += f" {diameter:g} mm would cut into both"
+        what = (
+            f"{one.described()} and {other.described()} are {gap:.3f} mm apart, and the bit {bit!r} of {diameter:g} mm"
+            " would cut into both"
+        )
         fix = (
             f"tool: a bit of at most {math.floor(100.0 * gap) / 100.0:g} mm; or scale the shape up, or move them apart"
         )

@@ -248,9 +248,10 @@ def _part_references(
         for key in ("shape", "islands", "open_edges"):
             for name in sorted(_texts(operation.get(key)) - shapes):
                 yield _at(document, (*here, key), f"no shape is called {name!r}", _known(shapes))
-        for key, kind, known in (("tool", "bit", tools), ("cutting", "[cutting] table", cuttings)):
+        for key, known in (("tool", tools), ("cutting", cuttings)):
             for name in _texts(operation.get(key)) - known:
-                yield _at(document, (*here, key), f"no {kind} is called {name!r}", _known(known))
+                what = f"no bit is called {name!r}" if key == "tool" else f"no [cutting] table is called {name!r}"
+                yield _at(document, (*here, key), what, _known(known))
             if key not in operation and len(known) != 1:
                 what = f"part[{path[-1]}].operations[{k}].{key} is missing"
                 yield _at(document, here, what, f"name one; {_known(known)}")

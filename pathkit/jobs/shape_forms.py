@@ -16,9 +16,11 @@ Points = Annotated[list[Point], Field(min_length=1, max_length=100_000)]
 def exactly_one(table: Table, names: tuple[str, ...]) -> None:
     """Raises `ValueError` unless one of these keys is given, and only one."""
     given = [name for name in names if getattr(table, name) is not None]
-    if len(given) != 1:
-        rest = f", not {' and '.join(given)}; keep one" if given else f"; give {names[0]}, for example"
-        raise ValueError(f"exactly one of {', '.join(names)} is needed{rest}")
+    listed = ", ".join(names)
+    if not given:
+        raise ValueError(f"exactly one of {listed} is needed; give {names[0]}, for example")
+    if len(given) > 1:
+        raise ValueError(f"exactly one of {listed} is needed, not {' and '.join(given)}; keep one")
 
 
 class Rectangle(Table):

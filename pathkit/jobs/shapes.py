@@ -163,7 +163,7 @@ class Shapes:
         found = (*points, *named_loops(lines, drawing.source, within=within, closed=False))
         for loose, crossing in zip(found, crossings_of([loose.curve for loose in found]), strict=True):
             if crossing is not None:
-                raise InputError(f"{loose.name}: the shape {crossing}")
+                raise InputError(f"{loose.name}: {_crossed(crossing)}")
         if form.size is not None:
             _check_size([loose.curve for loose in found], form.size)
         return found
@@ -244,8 +244,13 @@ def _refuse_twice(shaped: Shaped, form: Shape) -> None:
 def _simple(curve: Curve) -> Curve:
     if (crossing := crossing_of(curve)) is not None:
         fix = "give its points in order along the outline"
-        raise InputError([Finding(check="drawing", what=f"the shape {crossing}", fix=fix)])
+        raise InputError([Finding(check="drawing", what=_crossed(crossing), fix=fix)])
     return curve
+
+
+def _crossed(crossing: str) -> str:
+    """The finding about a shape that crosses itself or encloses nothing (in words)."""
+    return f"the shape {crossing}"
 
 
 def _check_size(curves: Sequence[Curve], size: Sequence[float]) -> None:
@@ -260,7 +265,7 @@ def _check_size(curves: Sequence[Curve], size: Sequence[float]) -> None:
         (1 / 25.4, "the drawing is in mm, but was read as inches"),
     ):
         if ratios and all(abs(ratio / factor - 1.0) < UNIT_GUESS for ratio in ratios):
-            what += f"; perhaps {said}"
+            what = f"{what}; perhaps {said}"
     raise InputError(
         [
             Finding(

@@ -19,7 +19,9 @@ def text_lines(text: str, form: Marks, whole: Any, toolpath: str) -> tuple[Curve
     curves = lettering(text, (x, y), form.text_height or 0.0)
     if whole is not None and not all(whole.covers(line_of(curve, COARSE_CHORDS)) for curve in curves):
         box = bounds_of(curves)
-        size = f"{box[2] - box[0]:.1f} × {box[3] - box[1]:.1f} mm"
-        what = f"the text {text!r} of {size} reaches beyond the outline of its part"
+        what = (
+            f"the text {text!r} of {box[2] - box[0]:.1f} × {box[3] - box[1]:.1f} mm reaches beyond the outline of its"
+            " part"
+        )
         raise refusal(toolpath, what, "give a smaller text_height, or another text_at")
     return curves

@@ -310,8 +310,10 @@ class _Work:
                     part=self.part.name,
                 )  # fmt: skip
             elif diameter < job.tool.diameter:
-                what = f"the hole at ({centre[0]:.1f}, {centre[1]:.1f}) is {diameter:g} mm wide, and the bit"
-                what += f" {job.tool.name!r} is {job.tool.diameter:g} mm wide"
+                what = (
+                    f"the hole at ({centre[0]:.1f}, {centre[1]:.1f}) is {diameter:g} mm wide, and the bit"
+                    f" {job.tool.name!r} is {job.tool.diameter:g} mm wide"
+                )
                 raise refusal(title, what, f"tool: the widest bit that fits has {diameter:g} mm")
             else:
                 paths += bore(

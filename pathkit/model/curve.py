@@ -136,8 +136,10 @@ class Curve:
         if kind == "LinearRing":
             return cls(np.asarray(geom.coords)[:-1], closed=True)
         if kind == "LineString" and geom.is_closed:
-            what = "a LineString that ends where it begins may be meant open or closed"
-            raise ModelError(f"{what}; pass a LinearRing or Polygon, or Curve(points) for an open cut")
+            raise ModelError(
+                "a LineString that ends where it begins may be meant open or closed; pass a LinearRing or Polygon, or"
+                " Curve(points) for an open cut"
+            )
         if kind in ("LineString", "Point"):
             return cls(np.asarray(geom.coords))
         raise ModelError(f"a {kind} is not one curve; pass a Point, LineString, LinearRing or Polygon")

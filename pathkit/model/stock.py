@@ -151,7 +151,7 @@ class Stock(Checked):
         thinner = 2.0 * self.thickness_tolerance if self.z_zero == "top" else 0.0
         what = f"right through takes {past:g} mm past the underside"
         what += f", and {thinner:g} mm more where the board is thinnest" if thinner else ""
-        what += f"; under it lies {f'{least:g} mm at least' if least > 0.0 else 'nothing'}"
+        what += f"; under it lies {least:g} mm at least" if least > 0.0 else "; under it lies nothing"
         fix = f"lay more than {self.underlay + past - more:.4g} mm under the board (underlay)"
         raise InputError([Finding(check="through", what=what, fix=fix)])
 

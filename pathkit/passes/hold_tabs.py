@@ -91,8 +91,10 @@ class HoldTabs:
             raise InputError(f'HoldTabs: count is {self.count!r}; give a whole number, at least 1, or "auto"')
         if self.count == "auto" and self.material not in WOOD:
             known = ", ".join(WOOD)
-            what = f'HoldTabs: count is "auto", but what tabs of {self.material or "this board"} bear is not known'
-            raise InputError(f"{what}; give a number, as in count = 4, or one of these materials: {known}")
+            raise InputError(
+                f'HoldTabs: count is "auto", but what tabs of {self.material or "this board"} bear is not known; give a'
+                f" number, as in count = 4, or one of these materials: {known}"
+            )
         for name in ("width", "height"):
             value = getattr(self, name)
             expect_number("HoldTabs", name, value)
@@ -101,8 +103,10 @@ class HoldTabs:
         if self.least_width is not None:
             expect_number("HoldTabs", "least_width", self.least_width)
         if self.least_width is not None and not 0.0 < self.least_width <= self.width:
-            what = f"HoldTabs: least_width is {self.least_width!r}"
-            raise InputError(f"{what}; give mm above 0, and no more than width = {self.width:g}")
+            raise InputError(
+                f"HoldTabs: least_width is {self.least_width!r}; give mm above 0, and no more than width ="
+                f" {self.width:g}"
+            )
         if self.shape not in get_args(TabShape):
             raise InputError(f"HoldTabs: shape is {self.shape!r}; one of: {', '.join(get_args(TabShape))}")
         if unknown := [role for role in self.roles if role not in get_args(Role)]:

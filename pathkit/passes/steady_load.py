@@ -58,8 +58,10 @@ class SteadyLoad:
         for name in ("slowest", "fastest"):
             expect_number("SteadyLoad", name, getattr(self, name))
         if not 0.0 < self.slowest <= 1.0 <= self.fastest:
-            what = f"slowest = {self.slowest:g}, fastest = {self.fastest:g}: shares of the feed on either side of it"
-            raise InputError(f"{what}; give slowest up to 1 and fastest from 1 on, such as 0.6 and 1.6")
+            raise InputError(
+                f"slowest = {self.slowest:g}, fastest = {self.fastest:g}: shares of the feed on either side of it; give"
+                " slowest up to 1 and fastest from 1 on, such as 0.6 and 1.6"
+            )
         if self.material is not None and self.material not in USUAL:
             raise InputError(f"no chip loads are known for {self.material!r}; there are: {', '.join(USUAL)}")
 
@@ -77,8 +79,10 @@ class SteadyLoad:
             "ranges": ranges, "run_time_before": was, "run_time_after": now, "chip_before": thickest,
             "chip_after": thicker,
         }  # fmt: skip
-        what = f"steady load: {was:.0f} s become {now:.0f} s, and the thickest chip of {thickest:.3f} mm a tooth"
-        what += f" becomes one of {thicker:.3f} mm (both are estimates)"
+        what = (
+            f"steady load: {was:.0f} s become {now:.0f} s, and the thickest chip of {thickest:.3f} mm a tooth"
+            f" becomes one of {thicker:.3f} mm (both are estimates)"
+        )
         return Passed(after, (Finding(check=self.name, what=what, severity="note"),), figures)
 
     def _ranged(self, path: Toolpath, job: Job, machine: Machine) -> Toolpath:

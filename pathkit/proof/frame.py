@@ -50,16 +50,19 @@ class BenchFrame:
     """Seen from above its y lies clockwise of its x: arcs swap their sense in numbers (and only there)."""
 
     def to_bench(self, controller: Array) -> Array:
-        """(n, 3) in the controller's numbers → (n, 3) on the bench, mm. Unknown (NaN) axes stay unknown alone."""
+        """(n, 3) in the controller's numbers → (n, 3) on the bench, mm. Unknown (NaN) axes stay unknown alone.
+
+        Of x and y alone, (n, 2), too: they lie on the bench's.
+        """
         bench = np.empty_like(controller)
-        for number, axis in enumerate(self.axes):
+        for number, axis in enumerate(self.axes[: controller.shape[1]]):
             bench[:, axis.column] = self.datum[axis.column] + axis.along(controller[:, number])
         return bench
 
     def to_controller(self, bench: Array) -> Array:
-        """(n, 3) on the bench → (n, 3) in the controller's numbers, mm."""
+        """(n, 3) on the bench → (n, 3) in the controller's numbers, mm; (n, 2) of x and y alone, too."""
         controller = np.empty_like(bench)
-        for number, axis in enumerate(self.axes):
+        for number, axis in enumerate(self.axes[: bench.shape[1]]):
             controller[:, number] = axis.along(bench[:, axis.column] - self.datum[axis.column])
         return controller
 
@@ -75,11 +78,10 @@ class BenchFrame:
 
     def _moved(self, program: Program, frame: Frame) -> Program:
         move = self.to_bench if frame == "bench" else self.to_controller
-        centre = np.column_stack([program.centre, np.zeros(len(program))])
         return program.replace(
             start=move(program.start[None, :])[0],
             end=move(program.end),
-            centre=move(centre)[:, :2],
+            centre=move(program.centre),
             sweep=-program.sweep if self.mirrored else program.sweep,
             frame=frame,
         )

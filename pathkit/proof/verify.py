@@ -164,8 +164,9 @@ def _of_plugin(one: Check, evidence: Evidence) -> CheckResult:
         places = traceback.extract_tb(error.__traceback__)
         # What raised may be a function of the library that the check called wrongly: its own last line tells more.
         own = [place for place in places if not Path(place.filename).is_relative_to(_LIBRARY)] or places
-        place = f"{own[-1].filename}, line {own[-1].lineno}"
-        what = f"the check {one.name!r} of a plugin failed: {type(error).__name__}: {error} ({place})"
+        at = own[-1]
+        said = f"{type(error).__name__}: {error}"
+        what = f"the check {one.name!r} of a plugin failed: {said} ({at.filename}, line {at.lineno})"
         finding = Finding(check=one.name, what=what, fix="repair or remove that plugin")
         return CheckResult(one.name, "failed", getattr(one, "limits", ""), (finding,))
 

@@ -63,7 +63,8 @@ def span_of(text: bytes, number: int, file: str = "the file") -> tuple[int, int]
         count += 1
         if count == number:
             return begin, len(text)
-    what = f"there is no line {number}: {file!r} has {count} line{'' if count == 1 else 's'}"
+    what = f"there is no line {number}: {file!r} has {count} lines"
+    what = what if count != 1 else f"there is no line {number}: {file!r} has 1 line"
     raise InputError([Finding(check="line", what=what, fix=f"give a line from 1 to {count}")])
 
 

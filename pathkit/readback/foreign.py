@@ -32,10 +32,14 @@ def _told(value: object) -> str:
     return f"a value of type {type(value).__name__}"
 
 
-def _where(error: Exception) -> str:
-    """The last line of the reader's own code that ran."""
+def _failed(error: Exception) -> str:
+    """How the reader failed, and at which last line of its own code."""
+    said = f"{type(error).__name__}: {error}"
     frames = traceback.extract_tb(error.__traceback__)
-    return f" in {frames[-1].name}, line {frames[-1].lineno} of {Path(frames[-1].filename).name}" if frames else ""
+    if not frames:
+        return f"failed: {said}"
+    last = frames[-1]
+    return f"failed in {last.name}, line {last.lineno} of {Path(last.filename).name}: {said}"
 
 
 def guarded(dialect: str, function: Callable[..., Any]) -> Read:
@@ -49,14 +53,16 @@ def guarded(dialect: str, function: Callable[..., Any]) -> Read:
             raise
         # Code of a plugin may raise anything.
         except Exception as error:
-            raise _wrong(dialect, f"failed{_where(error)}: {type(error).__name__}: {error}", _NEVER) from error
+            raise _wrong(dialect, _failed(error), _NEVER) from error
         if not isinstance(reading, Reading):
             raise _wrong(dialect, f"returned {_told(reading)}, and no Reading", "return Reading(program, findings)")
         if not isinstance(reading.program, Program):
             raise _wrong(dialect, f"returned a Reading of {_told(reading.program)}, and no Program", _COLUMNS)
         if reading.program.frame != "controller":
-            what = f"returned a program in the {reading.program.frame} frame"
-            raise _wrong(dialect, what, 'give Program(…, frame="controller"): the numbers as they stand in the file')
+            raise _wrong(
+                dialect, f"returned a program in the {reading.program.frame} frame",
+                'give Program(…, frame="controller"): the numbers as they stand in the file',
+            )  # fmt: skip
         if strange := [each for each in reading.findings if not isinstance(each, Finding)]:
             raise _wrong(
                 dialect, f"returned {_told(strange[0])} among its findings", "Finding(check=…, what=…, line=…)"

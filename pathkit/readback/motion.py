@@ -197,7 +197,7 @@ class Mover:
         needs = ("units", "distance", "offset", "feed mode", "plane", "return")
         level = self._is_flat(modes)
         if motion not in ("G81", "G82", "G83") or not level or modes.get("feed mode") == "G93":
-            what = f"{motion} is not followed" + ("" if level else " outside the XY plane")
+            what = f"{motion} is not followed" if level else f"{motion} is not followed outside the XY plane"
             return Plan(place.lost(), needs=needs, unread=Unread(what, "write G0 and G1 moves", block.place(motion)))
         if not (place.known or (self.wide and _goes_to_known(block, modes, place))):
             unread = Unread("a drill cycle from a place that is not known", "move to a known X, Y and Z first",

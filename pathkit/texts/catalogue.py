@@ -12,9 +12,11 @@ if TYPE_CHECKING:
     from importlib.resources.abc import Traversable
 
     from fluent.runtime import FluentBundle
-    from fluent.syntax.ast import Message, Pattern
+    from fluent.syntax.ast import Message, Pattern, SelectExpression
 
 _ENDING: Final = ".ftl"
+_PLURALS: Final = frozenset({"zero", "one", "two", "few", "many", "other"})
+"""The forms of the Unicode CLDR's plural rules."""
 _POINT: Final = re.compile(r"(?<=\d)\.(?=\d)")
 
 
@@ -76,6 +78,23 @@ def placeholders(message: Message) -> frozenset[str]:
     """The names of the values that a message puts in or chooses by, those of messages that it refers to not among
     them."""
     return frozenset(_variables(message))
+
+
+@functools.cache
+def counted(code: str, name: str) -> frozenset[str]:
+    """The placeholders of a message by whose number a plural is chosen."""
+    from fluent.syntax import ast
+
+    chosen = [n for n in _nodes(messages(code, name.partition("-")[0])[name]) if isinstance(n, ast.SelectExpression)]
+    return frozenset(
+        each.selector.id.name
+        for each in chosen
+        if isinstance(each.selector, ast.VariableReference) and _keys(each) <= _PLURALS
+    )
+
+
+def _keys(choice: SelectExpression) -> set[str]:
+    return {str(getattr(variant.key, "name", None) or variant.key) for variant in choice.variants}
 
 
 def references(message: Message) -> frozenset[str]:

@@ -2,24 +2,38 @@
 
 Whatever judges in the library writes its findings in English and knows nothing of languages: they are data that comes
 back from certificates, manifests and other processes. So a finding's English sentence is what it is looked up by: each
-message of the English catalogues in `_FILES` is also a pattern, and what stands in the place of its placeholders is put
-into the same message of the other language. A sentence without a message, such as one of a plugin's own check, stays as
-it is.
+message of the English catalogues in `FILES` is also a pattern, and what stands in the place of its placeholders is put
+into the same message of the other language. A sentence that several messages fit is read as the one that leaves least
+of it to values. A sentence without a message, such as one of a plugin's own check, stays as it is.
 """
 
 from __future__ import annotations
 
 import functools
-import re
-from dataclasses import replace
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
 from typing import Final
 
 from pathkit.findings import Finding
 from pathkit.texts import catalogue, in_inches
 from pathkit.texts.language import ENGLISH, Language
+from pathkit.texts.patterns import Index, Pattern, pattern_of, split
+from pathkit.texts.plain import lines
 
-_FILES: Final = (
+FILES: Final = (
     "findings",
+    "jobs",
+    "checks",
+    "limits",
+    "findings_audit",
+    "findings_forms",
+    "findings_jobs",
+    "findings_machine",
+    "findings_model",
+    "findings_passes",
+    "findings_proof",
+    "findings_readback",
+    "findings_parts",
     "findings_cli",
     "findings_dialect",
     "findings_drawings",
@@ -28,49 +42,107 @@ _FILES: Final = (
     "findings_starters",
     "findings_tour",
     "click",
-    "jobs",
-    "checks",
-    "limits",
 )
-_SENTENCES: Final = frozenset({"what", "why", "material", "who", "whoever"})
+_WITHIN: Final = "findings_parts"
+"""The file of what is no sentence: it is read in the place of a placeholder only."""
+_KNOWN: Final = frozenset({"known", "also"})
+"""Placeholders for what must be a sentence that is read."""
+_SENTENCES: Final = frozenset({"what", "why", "material", "who", "whoever", "spot", *_KNOWN})
 """Placeholders for what is a sentence of a finding, too."""
 _LISTS: Final = {
     "where": ", ",
     "places": r", (?=\S+ mm²)",
     "limits": " and ",
+    "every": " and ",
+    "either": " or ",
     "lacking": " and no ",
     "tops": " and ",
     "shapes": ", ",
     "changes": r", (?![^()]*\))(?!the precedence or how)",
 }
 """Placeholders for several of them, and what stands between."""
+_DEEPEST: Final = 8
+"""Sentences within sentences that are read."""
+_REMEMBERED: Final = 2048
 
 
 def in_words(text: str, say: Language, units: str = "mm") -> str:
     """An English sentence of a finding, or the name of a check, in another language; its figures in inches for whoever
     reads these (``units`` is ``inch``)."""
-    return _in_words(text, say, inches=units == "inch", both=True)
-
-
-def _in_words(text: str, say: Language, *, inches: bool, both: bool) -> str:
-    if (say == ENGLISH and not inches) or not text:
+    if (say == ENGLISH and units != "inch") or not text:
         return text
-    for name, pattern in _patterns():
-        if (found := pattern.fullmatch(text)) is not None:
-            values = {key: _inner(key, value, say, inches) for key, value in found.groupdict().items()}
-            if not inches:
-                return say(name, **values)
-            return in_inches.told(say(name, **in_inches.marked(name, values)), say, both=both)
-    return text
+    return _told(text, _reading(text, 0), say, units)
 
 
-def _inner(key: str, value: str, say: Language, inches: bool) -> str:
+@dataclass(frozen=True)
+class Reading:
+    """A sentence as a message: its values, and how they are read (several, where they are a list)."""
+
+    pattern: Pattern
+    values: Mapping[str, str]
+    parts: Mapping[str, tuple[tuple[str, Reading | None], ...]]
+
+    @functools.cached_property
+    def own(self) -> int:
+        """Characters that are those of messages."""
+        inner = (each for parts in self.parts.values() for _, each in parts)
+        return self.pattern.own + sum(each.own for each in inner if each is not None)
+
+
+def _told(text: str, reading: Reading | None, say: Language, units: str, *, both: bool = True) -> str:
+    if reading is None:
+        return text
+    values: dict[str, str] = {}
+    for key, value in reading.values.items():
+        if key in reading.parts:
+            parts = [_told(*each, say, units, both=key not in _LISTS) for each in reading.parts[key]]
+            values[key] = _listed(key, parts, say)
+        else:
+            values[key] = value
+    return message(reading.pattern.name, values, say, units, both=both)
+
+
+def message(name: str, values: Mapping[str, str], say: Language, units: str, *, both: bool = True) -> str:
+    """The text of a message that was recognised, in the reader's ``units``. What it chooses by is taken as a number; a
+    length that stands alone is told in mm, too, where it is told in inches, if ``both``."""
+    counted = catalogue.counted(say.code, name)
+    given = {key: int(value) if key in counted and _is_count(value) else value for key, value in values.items()}
+    if units != "inch":
+        return say(name, **given)
+    return in_inches.told(say(name, **in_inches.marked(name, given)), say, both=both)
+
+
+def _is_count(value: str) -> bool:
+    return value.isdecimal() and str(int(value)) == value
+
+
+def _listed(key: str, told: list[str], say: Language) -> str:
+    if " and " in _LISTS.get(key, ""):
+        return say.listed(told)
+    return say.either(told) if key == "either" else ", ".join(told)
+
+
+@functools.lru_cache(_REMEMBERED)
+def _reading(text: str, depth: int) -> Reading | None:
+    """The sentence as the message that has most of it."""
+    found = readings(text, depth) if depth <= _DEEPEST else ()
+    return min(found, key=lambda each: (-each.own, each.pattern.name), default=None)
+
+
+def readings(text: str, depth: int = 0) -> Iterator[Reading]:
+    """The sentence as each message that fits it. ``depth``: how many sentences it stands within."""
+    for pattern, values in _index(within=depth > 0).matches(text):
+        inner = [key for key in values if key in _SENTENCES or key in _LISTS]
+        parts = {key: tuple(_parts(key, values[key], depth + 1)) for key in inner}
+        if all(reading is not None for key in _KNOWN for _, reading in parts.get(key, ())):
+            yield Reading(pattern, values, parts)
+
+
+def _parts(key: str, value: str, depth: int) -> Iterator[tuple[str, Reading | None]]:
     """A value that is a sentence itself, or several; any other stands for itself, whatever it says: it may be a
     name."""
-    if key in _LISTS:
-        told = [_in_words(each, say, inches=inches, both=False) for each in re.split(_LISTS[key], value)]
-        return say.listed(told) if " and " in _LISTS[key] else ", ".join(told)
-    return _in_words(value, say, inches=inches, both=True) if key in _SENTENCES else value
+    for each in split(value, _LISTS[key]) if key in _LISTS else [value]:
+        yield each, _reading(each, depth)
 
 
 def said_with_remedy(finding: Finding, say: Language, units: str = "mm") -> str:
@@ -96,27 +168,11 @@ def said(finding: Finding, say: Language, units: str = "mm") -> str:
 
 
 @functools.cache
-def _patterns() -> tuple[tuple[str, re.Pattern[str]], ...]:
-    """(name, pattern) of every English message, those with most words of their own first."""
-    found = []
-    for file in _FILES:
-        for name, message in catalogue.messages(ENGLISH.code, file).items():
-            own = "".join(catalogue.literals(message))
-            found.append((len(own), name, re.compile(expression_of(name), re.DOTALL)))
-    return tuple((name, pattern) for _, name, pattern in sorted(found, key=lambda each: (-each[0], each[1])))
+def _index(*, within: bool) -> Index:
+    """The English messages, and those that are read within a sentence only."""
+    return Index([each for file in FILES if within or file != _WITHIN for each in _patterns(file)])
 
 
-def expression_of(name: str) -> str:
-    """The regular expression of a message: a group for each placeholder, which the second time must hold the same."""
-    message = catalogue.messages(ENGLISH.code, name.partition("-")[0])[name]
-    places = {each: f"\ue000{each}\ue001" for each in catalogue.placeholders(message)}
-    text = re.escape(ENGLISH(name, **places))
-    seen: set[str] = set()
-
-    def group(found: re.Match[str]) -> str:
-        key = found[1]
-        again = key in seen
-        seen.add(key)
-        return f"(?P={key})" if again else f"(?P<{key}>.+?)"
-
-    return re.sub("\ue000([a-z_0-9]+)\ue001", group, text)
+@functools.cache
+def _patterns(file: str) -> tuple[Pattern, ...]:
+    return tuple(pattern_of(name, text) for name, text in lines(ENGLISH.code, file).items())

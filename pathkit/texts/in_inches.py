@@ -7,6 +7,7 @@ feed, whatever the language. A name is no number, so one that holds ``3 mm`` sta
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from typing import Final
 
 from pathkit.texts.language import Language
@@ -15,9 +16,11 @@ from pathkit.units import MM_PER_FOOT, MM_PER_INCH, NEWTON_PER_POUND
 _OWN_UNITS: Final = (
     "findings-inches",
     "findings-tune-",
+    "findings_audit-edge-slope",
     "findings_cli-",
     "findings_drawings-unit-differs",
     "findings_operations-chips-guess",
+    "findings_proof-tab-section",
     "findings_starters-",
 )
 """Beginnings of messages whose millimetres are meant as such: they speak of units, of options in mm, or name lengths
@@ -27,7 +30,10 @@ _PLACES: Final = frozenset({"x", "y", "z", "u", "v"})
 """Placeholders for coordinates, which have no unit behind them."""
 _OF_THE_FILE: Final = ("findings-elsewhere-", "findings-differ-", "findings-signal-")
 """Beginnings of messages whose coordinates are words of a file."""
-_FEEDS: Final = frozenset({("findings-rubs-short", "reached"), ("findings-axis-limit", "feed")})
+_FEEDS: Final = frozenset({
+    ("findings-rubs-short", "reached"), ("findings-axis-limit", "feed"), ("findings_proof-feed", "asked"),
+    ("findings_proof-feed-range", "low"), ("findings_proof-feed-range", "high"),
+})  # fmt: skip
 """Placeholders for feeds whose unit stands elsewhere in the sentence."""
 _KEYS: Final = frozenset({"allowance", "depth", "fit", "margin", "peck", "spacing", "stepdown", "width"})
 """Placeholders for what stands behind the name of a key in a job file, where a plain number is in mm."""
@@ -39,7 +45,7 @@ _ONE: Final = f"{_OPEN}({_NUMBER}(?: × {_NUMBER})*)[{_PLACE}{_FEED}{_KEY}]?{_CL
 _WITH_UNIT: Final = re.compile(
     rf"(?P<figures>{_ONE}(?:(?: × | x | to | bis | and | und ){_ONE})*) (?P<unit>mm/min|mm/s²|mm²|mm|m|N)(?![\w/²])"
 )
-_BEHIND_A_KEY: Final = re.compile(f"(?<= = ){_OPEN}({_NUMBER}){_KEY}{_CLOSE}")
+_BEHIND_A_KEY: Final = re.compile(f"(?:(?<= = )|(?<= = höchstens )){_OPEN}({_NUMBER}){_KEY}{_CLOSE}")
 _MARKED: Final = re.compile(f"{_OPEN}({_NUMBER}(?: × {_NUMBER})*)([{_PLACE}{_FEED}{_KEY}]?){_CLOSE}")
 _MM_PER: Final = {
     "mm": (MM_PER_INCH, "in"), "mm/min": (MM_PER_INCH, "in/min"), "mm/s²": (MM_PER_INCH, "in/s²"),
@@ -48,11 +54,11 @@ _MM_PER: Final = {
 """How many of a unit there are in what inches go with, and what that is called."""
 
 
-def marked(name: str, values: dict[str, str]) -> dict[str, str]:
+def marked(name: str, values: Mapping[str, str | int]) -> Mapping[str, str | int]:
     """The values of a message, those that are numbers marked so that `told` finds them in the sentence."""
     if name.startswith(_OWN_UNITS):
         return values
-    return {key: _marked(name, key, value) for key, value in values.items()}
+    return {key: _marked(name, key, value) if isinstance(value, str) else value for key, value in values.items()}
 
 
 def told(sentence: str, say: Language, *, both: bool = True) -> str:

@@ -85,6 +85,12 @@ class Language:
             return clauses[0]
         return self("common-and", most=", ".join(clauses[:-1]), last=clauses[-1])
 
+    def either(self, clauses: Sequence[str]) -> str:
+        """``a, b or c``."""
+        if len(clauses) == 1:
+            return clauses[0]
+        return self("common-or", most=", ".join(clauses[:-1]), last=clauses[-1])
+
 
 ENGLISH: Final = Language()
 

@@ -184,14 +184,12 @@ def test_the_sheet_is_german_if_asked(tune: Any, tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("language", ["en", "de"])
-def test_the_sheet_takes_two_pages_at_most(language: str, browser: Any, tune: Any, tmp_path: Path) -> None:
+def test_the_sheet_takes_two_pages_at_most(language: str, page: Any, tune: Any, tmp_path: Path) -> None:
     tune(plate(), "--language", language)
-    page = browser.new_page()
     page.goto((tmp_path / "out/sheet.html").as_uri())
     for paper in ("A4", "Letter"):
         pdf = page.pdf(format=paper, print_background=True)
         assert len(re.findall(rb"/Type\s*/Page\b(?!s)", pdf)) <= 2
-    page.close()
 
 
 # --- what is refused --------------------------------------------------------------------------------------------------

@@ -6,6 +6,7 @@ axe-core (MPL 2.0) comes in the package axe-playwright-python.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from importlib.resources import files
 from pathlib import Path
 from typing import Any
@@ -52,30 +53,36 @@ def rules() -> str:
     return files(package).joinpath("axe.min.js").read_text(encoding="utf-8")
 
 
-def judged(browser: Any, rules: str, path: Path, width: int) -> dict[str, Any]:
-    page = browser.new_context(viewport={"width": width, "height": 800}, bypass_csp=True).new_page()
+@pytest.fixture(scope="module")
+def court(browser: Any) -> Iterator[Any]:
+    """A page in which the rules may run whatever a file forbids."""
+    with browser.new_context(bypass_csp=True) as context:
+        yield context.new_page()
+
+
+def judged(page: Any, rules: str, path: Path, width: int) -> dict[str, Any]:
+    page.set_viewport_size({"width": width, "height": 800})
     page.goto(path.as_uri())
     if path.name == PREVIEW:
         page.wait_for_selector("html[data-ready]")
     page.evaluate(rules)
     found: dict[str, Any] = page.evaluate("axe.run()")
     found["wide"] = page.evaluate("document.documentElement.scrollWidth")
-    page.context.close()
     return found
 
 
 @pytest.mark.parametrize("width", WIDTHS)
 @pytest.mark.parametrize("name", PAGES)
-def test_no_rule_is_broken(browser: Any, rules: str, pages: dict[str, Path], name: str, width: int) -> None:
-    found = judged(browser, rules, pages[name], width)
+def test_no_rule_is_broken(court: Any, rules: str, pages: dict[str, Path], name: str, width: int) -> None:
+    found = judged(court, rules, pages[name], width)
     told = [f"{each['id']}: {each['help']}: {node['html']}" for each in found["violations"] for node in each["nodes"]]
     assert told == []
     assert len(found["passes"]) > 15, "the rules were run"
     assert found["wide"] <= width, "nothing makes the whole page scroll sideways"
 
 
-def test_the_rules_find_what_is_wrong(browser: Any, rules: str, pages: dict[str, Path], tmp_path: Path) -> None:
+def test_the_rules_find_what_is_wrong(court: Any, rules: str, pages: dict[str, Path], tmp_path: Path) -> None:
     text = pages["sheet"].read_text(encoding="utf-8")
     (tmp_path / "bad.html").write_text(text.replace('<html lang="en">', "<html>").replace('role="img"', 'role="imp"'))
-    found = judged(browser, rules, tmp_path / "bad.html", 1280)
+    found = judged(court, rules, tmp_path / "bad.html", 1280)
     assert {"html-has-lang", "aria-roles"} <= {each["id"] for each in found["violations"]}

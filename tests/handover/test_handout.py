@@ -232,11 +232,12 @@ def test_each_choice_has_a_test_piece_for_the_fit_proved_in_a_folder_of_its_own(
         assert "rehearsal" not in "".join(path.name for path in folder.iterdir())
     assert [fit["recess"]["mm"] for fit in data["fit"]] == ["12 mm"] * 2
     assert data["fit"][0]["steps"] == ["−0.2", "−0.1", "0", "+0.1", "+0.2"]
-    assert run(["check", str(tmp_path / "out")]) == 0
+    some = tmp_path / "out" / entry["folder"]
+    assert run(["check", str(some)]) == 0
     (tmp_path / "pegs.toml").write_text(text := file.text, encoding="utf-8")
     assert run(["check", str(tmp_path / "out"), "--job", str(tmp_path / "pegs.toml")]) == 0
     (tmp_path / "pegs.toml").write_text(text.replace("feed = 1400", "feed = 1300"), encoding="utf-8")
-    assert run(["check", str(tmp_path / "out"), "--job", str(tmp_path / "pegs.toml")]) == 1
+    assert run(["check", str(some), "--job", str(tmp_path / "pegs.toml")]) == 1
 
 
 def test_a_job_without_walls_has_no_test_piece_and_says_why() -> None:

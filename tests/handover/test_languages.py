@@ -289,14 +289,12 @@ def test_a_cut_is_watched_in_german(browser: Any, built: BuildResult) -> None:
     page.close()
 
 
-def test_the_demos_sheet_still_fits_on_two_printed_pages(browser: Any, demo_built: BuildResult, tmp_path: Path) -> None:
+def test_the_demos_sheet_still_fits_on_two_printed_pages(page: Any, demo_built: BuildResult, tmp_path: Path) -> None:
     for folder in demo_built.folders:
         (tmp_path / SHEET).write_bytes(sheet_in(folder, "de"))
-        page = browser.new_page()
         page.goto((tmp_path / SHEET).as_uri())
         printed = page.pdf(format="A4")
         assert len(re.findall(rb"/Type\s*/Page\b(?!s)", printed)) == 2, folder.name
-        page.close()
 
 
 # --- findings, letters, pictures -------------------------------------------------------------------------------------

@@ -16,7 +16,6 @@ from pathkit.handover.pages.colours import depth_colours
 from pathkit.handover.pages.preview import PER_POWER, SHADES
 from pathkit.handover.revision import PREVIEW
 from pathkit.motion.program import RAPID, Program
-from tests.browser import chromium
 from tests.handover.previews import carried
 from tests.handover.test_beam import PROFILE
 from tests.handover.test_preview_seen import DOT, opened, scrub
@@ -47,9 +46,10 @@ def program(text: bytes) -> Program:
 
 
 @pytest.fixture(scope="module")
-def page(built: Path) -> Iterator[Any]:
-    with chromium() as browser:
-        yield opened(browser, built / PREVIEW)
+def page(browser: Any, built: Path) -> Iterator[Any]:
+    page = opened(browser, built / PREVIEW)
+    yield page
+    page.close()
 
 
 def middle(program: Program, row: int) -> list[float]:

@@ -102,11 +102,11 @@ def sheet_of(file: JobFile, machine: str, out: Path) -> Path:
     return path
 
 
-def printed(browser: Any, sheet: Path) -> dict[str, int]:
+def printed(page: Any, sheet: Path) -> dict[str, int]:
     """How many pages a sheet takes on each paper; nothing on them may be smaller than `SMALLEST`."""
     pages = {}
     for paper, (width, _) in PAPERS.items():
-        page = browser.new_page(viewport={"width": round((width - BESIDE) / 25.4 * 96.0), "height": 900})
+        page.set_viewport_size({"width": round((width - BESIDE) / 25.4 * 96.0), "height": 900})
         page.goto(sheet.as_uri())
         page.emulate_media(media="print")
         # What is wider than the paper would be shrunk with all the rest.
@@ -119,23 +119,20 @@ def printed(browser: Any, sheet: Path) -> dict[str, int]:
         assert len(letters) > 100
         assert min(letters) * 72.0 / 96.0 >= SMALLEST - 0.01
         pages[paper] = len(re.findall(rb"/Type\s*/Page\b", page.pdf(format=paper)))
-        page.close()
     return pages
 
 
 @pytest.mark.parametrize("code", LANGUAGES)
 @pytest.mark.parametrize("machine", ["grbl-front-left", "portrait-inch"])
-def test_the_demo_takes_two_pages(
-    browser: Any, demo_built: BuildResult, tmp_path: Path, machine: str, code: Code
-) -> None:
+def test_the_demo_takes_two_pages(page: Any, demo_built: BuildResult, tmp_path: Path, machine: str, code: Code) -> None:
     (folder,) = (each for each in demo_built.folders if each.name == machine)
     assert sheet_page(folder) == folder.files[SHEET]
     (tmp_path / "sheet.html").write_bytes(sheet_in(folder, code))
-    assert printed(browser, tmp_path / "sheet.html") == {"A4": 2, "Letter": 2}
+    assert printed(page, tmp_path / "sheet.html") == {"A4": 2, "Letter": 2}
 
 
 @pytest.mark.parametrize("code", LANGUAGES)
-def test_photos_and_supplies_find_room(browser: Any, demo_built: BuildResult, tmp_path: Path, code: Code) -> None:
+def test_photos_and_supplies_find_room(page: Any, demo_built: BuildResult, tmp_path: Path, code: Code) -> None:
     """With all of it a German sheet takes a third page of Letter, which is 18 mm shorter than A4."""
     image = pytest.importorskip("PIL.Image", reason="Pillow is not installed")
     for name, size in (("plate.jpg", (1200, 900)), ("seen.png", (900, 1200))):
@@ -146,19 +143,18 @@ def test_photos_and_supplies_find_room(browser: Any, demo_built: BuildResult, tm
     folder = replace(folder, order=replace(folder.order, about=order.about, photos=order.photos))
     (tmp_path / "sheet.html").write_bytes(sheet_in(folder, code))
     letter = {"en": 2, "de": 3}[code]
-    assert printed(browser, tmp_path / "sheet.html") == {"A4": 2, "Letter": letter}
+    assert printed(page, tmp_path / "sheet.html") == {"A4": 2, "Letter": letter}
 
 
 @pytest.mark.parametrize("bits", [1, 3, 5])
-def test_two_more_bits_take_at_most_one_more_page(browser: Any, tmp_path: Path, bits: int) -> None:
+def test_two_more_bits_take_at_most_one_more_page(page: Any, tmp_path: Path, bits: int) -> None:
     most = 2 + (bits - 1) // 2
-    pages = printed(browser, sheet_of(several_bits(bits), "grbl-front-left", tmp_path))
+    pages = printed(page, sheet_of(several_bits(bits), "grbl-front-left", tmp_path))
     assert all(2 <= count <= most for count in pages.values()), pages
 
 
-def test_the_job_is_named_on_each_page_of_paper_alone(browser: Any, tmp_path: Path) -> None:
+def test_the_job_is_named_on_each_page_of_paper_alone(page: Any, tmp_path: Path) -> None:
     sheet = sheet_of(several_bits(1), "grbl-front-left", tmp_path)
-    page = browser.new_page()
     page.goto(sheet.as_uri())
     assert not page.is_visible(".running")
     page.emulate_media(media="print")

@@ -50,31 +50,30 @@ def folders(demo_built: BuildResult) -> tuple[Folder, ...]:
     return demo_built.folders
 
 
-def shown(browser: Any, path: Path) -> tuple[list[str], int]:
+def shown(page: Any, path: Path) -> tuple[list[str], int]:
     """What covers what on a page, and how many texts its pictures have."""
-    page = browser.new_page(viewport={"width": 1000, "height": 900})
+    page.set_viewport_size({"width": 1000, "height": 900})
     page.goto(path.as_uri())
     if path.name == PREVIEW:
         page.wait_for_selector("html[data-ready]")
     found, count = page.evaluate(COVERED), page.evaluate("document.querySelectorAll('svg text').length")
-    page.close()
     return found, count
 
 
 @pytest.mark.parametrize("code", LANGUAGES)
 def test_no_text_of_a_sheet_covers_another(
-    browser: Any, folders: tuple[Folder, ...], tmp_path: Path, code: Any
+    page: Any, folders: tuple[Folder, ...], tmp_path: Path, code: Any
 ) -> None:  # fmt: skip
     for folder in folders:
         (tmp_path / "sheet.html").write_bytes(sheet_in(folder, code))
-        found, count = shown(browser, tmp_path / "sheet.html")
+        found, count = shown(page, tmp_path / "sheet.html")
         assert (folder.name, found) == (folder.name, [])
         assert count > 40
 
 
 @pytest.mark.parametrize("code", LANGUAGES)
 def test_no_text_of_a_picture_covers_another(
-    browser: Any, folders: tuple[Folder, ...], tmp_path: Path, code: Any
+    page: Any, folders: tuple[Folder, ...], tmp_path: Path, code: Any
 ) -> None:  # fmt: skip
     """Zero at every corner in turn, the files alone and beside each other, and the bed."""
     say = Language(code)
@@ -91,19 +90,19 @@ def test_no_text_of_a_picture_covers_another(
         svgs += [file_picture([one], say), file_picture([one, one], say)]
     style = files("pathkit.handover.pages").joinpath("templates", "style.css").read_text(encoding="utf-8")
     (tmp_path / "gallery.html").write_text(f"<!doctype html><style>{style}</style>{''.join(svgs)}", encoding="utf-8")
-    found = shown(browser, tmp_path / "gallery.html")[0]
+    found = shown(page, tmp_path / "gallery.html")[0]
     assert found == []
 
 
-def test_no_text_of_the_chooser_covers_another(browser: Any, tmp_path: Path) -> None:
+def test_no_text_of_the_chooser_covers_another(page: Any, tmp_path: Path) -> None:
     list(build_handout(file_of(FEW + LEAST), tmp_path / "out"))
     for path in (tmp_path / "out" / "index.html", *sorted((tmp_path / "out").glob("*/*.html"))):
-        assert (path, shown(browser, path)[0]) == (path, [])
+        assert (path, shown(page, path)[0]) == (path, [])
 
 
-def test_texts_that_cover_each_other_are_found(browser: Any, tmp_path: Path) -> None:
+def test_texts_that_cover_each_other_are_found(page: Any, tmp_path: Path) -> None:
     texts = '<text x="20" y="40" font-size="14">zero</text><text x="{}" y="44" font-size="14">0.71</text>'
     for at, count in ((30, 1), (70, 0), (190, 1)):
         svg = f'<svg width="200" height="80">{texts.format(at)}</svg>'
         (tmp_path / "two.html").write_text(svg, encoding="utf-8")
-        assert len(shown(browser, tmp_path / "two.html")[0]) == count
+        assert len(shown(page, tmp_path / "two.html")[0]) == count

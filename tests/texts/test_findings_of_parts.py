@@ -85,8 +85,8 @@ def test_what_is_said_of_loops() -> None:
     with pytest.raises(InputError) as raised:
         loops(drawn.pick(), "part.svg")
     assert sorted(in_words(finding.what, GERMAN) for finding in raised.value.findings) == [
-        "polygon 'b': die Form umschließt nichts",
-        "polygon 'the spindle off': die Form schneidet sich selbst: Schnittpunkt [5 45]",
+        "polygon 'b': die Form schließt nichts ein",
+        "polygon 'the spindle off': die Form kreuzt sich selbst: Schnittpunkt [5 45]",
         "polyline 'tabs': Der Linienzug ist um 11,2 mm offen, von (20,000; 30,000) bis (30,000; 25,000)",
     ]
     with pytest.raises(InputError) as raised:

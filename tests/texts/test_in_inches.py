@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from pathkit.findings import Finding
 from pathkit.texts import catalogue, in_inches
-from pathkit.texts.findings import _FILES, in_words, said, said_with_remedy
+from pathkit.texts.findings import FILES, in_words, said, said_with_remedy
 from pathkit.texts.language import ENGLISH, LANGUAGES, Language
 
 GERMAN = Language("de")
@@ -61,7 +61,7 @@ PLATE = "'3 mm plate, 2 mm/min'"
          "Angesehen werden Stellen im Abstand von 0,0118 in (weiter auseinander auf Kurven über 9,843 ft)."),
         # What goes into a job file says its unit there.
         ("stepdown = 3, or less", 'stepdown = "3mm", or less', 'stepdown = "3mm" oder weniger'),
-        ("stepover = 0.4 at most", "stepover = 0.4 at most", "stepover = 0.4 höchstens"),
+        ("stepover = 0.4 at most", "stepover = 0.4 at most", "höchstens stepover = 0.4"),
         # What speaks of options in mm, or of the unit itself.
         ("--underlay is 5; give a thickness in mm up to 50, as in --underlay 3",
          "--underlay is 5; give a thickness in mm up to 50, as in --underlay 3",
@@ -107,7 +107,7 @@ def test_no_length_of_a_message_is_left_in_mm(code: str) -> None:
     """Every message, with numbers for its values."""
     say = Language(code)  # type: ignore[arg-type]
     left = []
-    for name in (name for file in _FILES for name in catalogue.messages("en", file)):
+    for name in (name for file in FILES for name in catalogue.messages("en", file)):
         message = catalogue.messages("en", name.partition("-")[0])[name]
         values = dict.fromkeys(catalogue.placeholders(message), "25.4")
         if name.startswith(in_inches._OWN_UNITS):
@@ -127,3 +127,25 @@ def test_a_finding_is_told_in_inches_and_stays_in_mm() -> None:
     assert said(finding, GERMAN, "inch").endswith('(stepdown = "2mm" oder weniger)')
     assert said_with_remedy(finding, ENGLISH, "inch").startswith("its tabs are only 0.0787 in wide")
     assert finding.what.startswith("its tabs are only 2 mm wide")
+
+
+@pytest.mark.parametrize(
+    ("finding", "told"),
+    [
+        # A plain number of a job file is in mm, whoever reads it.
+        ("mend the drawing or its units, or set scale or size = [25.4, 50.8]", "scale or size = [25.4, 50.8]"),
+        ("give at a value from [0, 0] to [25.4, 50.8]", "to [25.4, 50.8]"),
+        # Words of a file are what they are.
+        ("the bit is changed at X25.400 Y50.800, and the profile asks for X0 Y10", "X25.400 Y50.800"),
+        # Of two figures to be compared both are told in one unit.
+        ("cuts at 254 mm/min, and the job asks for 508", "cuts at 10 in/min (254 mm/min), and the job asks for 20"),
+        ("a rapid at 25.400 mm crosses a clamp at (25.4, 0.0); it must be at 50.800", "it must be at 2"),
+        ("'a' goes to z = -25.4, below the bed at z = -12.7", "z = -1, below the bed at z = -0.5"),
+        (
+            "goes down to z = -25.4, and the job file asks for z = -12.7",
+            "z = -25.4, and the job file asks for z = -12.7",
+        ),
+    ],
+)
+def test_figures_of_a_sentence_are_in_one_unit(finding: str, told: str) -> None:
+    assert told in in_words(finding, ENGLISH, "inch")

@@ -134,7 +134,10 @@ def judge_bits(
     if not _may_range(limits, own, shares, float(cutting["feed"])):
         what = f"has slowest, fastest {limits!r}, and the job file asks for {own!r}"
         if shares is not None:
-            what += f" or {shares['slowest']:g} to {shares['fastest']:g} of the feed"
+            low, high = shares["slowest"], shares["fastest"]
+            what = (
+                f"has slowest, fastest {limits!r}, and the job file asks for {own!r} or {low:g} to {high:g} of the feed"
+            )
         report.add("feeds as asked", what, (*key, "cutting"), toolpath=path["name"])
 
 

@@ -51,9 +51,10 @@ def judge_board(
     if wanted == []:
         report.add(BOARD, "the board that was asked for is not in the job file", ("board",))
     elif wanted is not None and not set(wanted) & set(alike):
-        told = f"{sizes[wanted[0]][0]:g} × {sizes[wanted[0]][1]:g} mm"
+        width, depth = sizes[wanted[0]]
         what = (
-            f"the board is {stock['width']:g} × {stock['depth']:g} mm, and this machine should take the board of {told}"
+            f"the board is {stock['width']:g} × {stock['depth']:g} mm, and this machine should take the board of"
+            f" {width:g} × {depth:g} mm"
         )
         report.add(BOARD, what, ("board", wanted[0]))
     return next((k for k in wanted or () if k in alike), alike[0])

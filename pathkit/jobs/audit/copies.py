@@ -155,8 +155,11 @@ def judge_copies(
             what = f"copy {copy.number} lies less than {room.margin:g} mm from the board's edge"
             report.add(COPIES, what, ("layout", "margin"))
     for one, other, gap in _close(boxes, room.apart):
-        what = f"copies {copies[one].number} and {copies[other].number} lie {gap:.3f} mm apart, and"
-        report.add(COPIES, f"{what} {room.apart:g} mm are asked for", ("layout",))
+        what = (
+            f"copies {copies[one].number} and {copies[other].number} lie {gap:.3f} mm apart, and {room.apart:g} mm are"
+            " asked for"
+        )
+        report.add(COPIES, what, ("layout",))
     _judge_barred(frame, boxes, copies, stock, report)
     report.count(COPIES, "copies", len(copies))
 

@@ -91,8 +91,8 @@ class Judge:
             where = "" if copy.number is None else f" in copy {copy.number}"
             if not paths:
                 if (work.part, work.index) not in joined:
-                    what = f"{work.part_name!r} {work.title!r} is not cut{where}"
-                    self.report.add(CUTS, what, work.key)
+                    what = f"{work.part_name!r} {work.title!r} is not cut"
+                    self.report.add(CUTS, f"{what}{where}", work.key)
                 continue
             deeper = [w.bottom for w in self.works if joined.get((w.part, w.index)) == (work.part, work.index)]
             named = {path["name"]: path for path in paths}

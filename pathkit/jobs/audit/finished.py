@@ -133,16 +133,20 @@ def judge_part(made: Table, promised: Promised, place: Place, report: Report) ->
     name = str(made["name"])
     slack = max((feature.work.slack for feature in asked), default=EXACT)
     if (made.get("outline") is None) != (edge is None):
-        told = "has no edge, and the job file gives it one" if edge is not None else "has an edge that is not asked for"
-        report.add(PARTS, f"{name!r} {told}", ("part",))
+        what = f"{name!r} has an edge that is not asked for"
+        what = what if edge is None else f"{name!r} has no edge, and the job file gives it one"
+        report.add(PARTS, what, ("part",))
     elif edge is not None:
         off = _unlike(_region({"curve": made["outline"]}, place), edge)
         if off > slack:
             report.add(PARTS, f"the edge of {name!r} lies {off:.3f} mm beside what is drawn", ("part",))
     skin = promised.skin if edge is not None else 0.0
     if abs(float(made.get("skin", 0.0)) - skin) > HAIR:
-        what = f"the finished part {name!r} has a skin of {made.get('skin', 0.0):g} mm under the cut round it"
-        report.add(PARTS, f"{what}, and the job file asks for {skin:g} mm", ("part",))
+        what = (
+            f"the finished part {name!r} has a skin of {made.get('skin', 0.0):g} mm under the cut round it, and the job"
+            f" file asks for {skin:g} mm"
+        )
+        report.add(PARTS, what, ("part",))
     there = _There([*made.get("recesses", ()), *made.get("holes", ())], place)
     for feature in asked:
         # A hole leaves nothing standing within it: what was an island there falls out.
@@ -154,9 +158,9 @@ def judge_part(made: Table, promised: Promised, place: Place, report: Report) ->
             continue
         _judge_depth(feature, found.get("bottom"), title, report)
         if found.get("core", "clear") not in feature.cores:
-            what = f"the core of {title} is {found.get('core', 'clear')!r}, and the job file asks for"
             cores = " or ".join(map(repr, sorted(feature.cores)))
-            report.add(PARTS, f"{what} {cores}", (*feature.work.key, "core"))
+            what = f"the core of {title} is {found.get('core', 'clear')!r}, and the job file asks for {cores}"
+            report.add(PARTS, what, (*feature.work.key, "core"))
     _judge_chamfers(made, promised, place, report)
     for region in there.left:
         what = f"{name!r} has a recess or hole at {plane.place_text(plane.spot(region))} that no operation asks for"

@@ -191,8 +191,11 @@ def judge_tabs(work: Work, path: Table, rough: Table, holding: Holding, report: 
     for tab in made:
         wide = float(tab["width"])
         if min(abs(wide - each) for each in widths) > HAIR or abs(tab["height"] - height) > HAIR:
-            what = f"has a tab {tab['width']:g} mm wide and {tab['height']:g} mm high, and {width:g} mm and"
-            report.add("tabs as asked", f"{what} {height:g} mm are asked for", key, toolpath=path["name"])
+            what = (
+                f"has a tab {tab['width']:g} mm wide and {tab['height']:g} mm high, and {width:g} mm and {height:g} mm"
+                " are asked for"
+            )
+            report.add("tabs as asked", what, key, toolpath=path["name"])
     shape = "square" if options is None else options["shape"]
     for other in {tab.get("shape", "square") for tab in made} - {shape}:
         report.add("tabs as asked", f"has {other} tabs, and {shape} ones are asked for", (*key, "shape"),

@@ -49,6 +49,22 @@ class Tracks:
         """All of them, to measure how far something lies from the nearest."""
         return self._segments[0]
 
+    @cached_property
+    def _ends(self) -> tuple[Points, Points]:
+        """(k, 2) where each track begins, and where it ends."""
+        return np.array([track.points[0] for track in self.every]), np.array([track.points[-1] for track in self.every])
+
+    def followed(self, points: Points) -> int | None:
+        """The number of a track along which a polyline runs vertex by vertex, either way, within `slack`; None if there
+        is none. No place of a straight piece is further from another's than the further of their ends."""
+        for there in (points, points[::-1]):
+            off = [np.hypot(*(ends - end).T) for ends, end in zip(self._ends, (there[0], there[-1]), strict=True)]
+            for number in np.flatnonzero(np.maximum(*off) <= self.slack).tolist():
+                track = self.every[number].points
+                if len(track) == len(points) and (np.hypot(*(track - there).T) <= self.slack).all():
+                    return int(number)
+        return None
+
     def nearest(self, place: Points) -> Track:
         """The track that runs nearest to a place (2,)."""
         import shapely
@@ -66,18 +82,21 @@ def judge_lines(tracks: Tracks, paths: Sequence[Table], lead: float, shortest: f
         return ["is cut, and nothing is to be cut there"] if paths else []
     said: list[str] = []
     run = [lap(path) for path in paths]
-    for path, points in zip(paths, run, strict=True):
+    followed = [tracks.followed(points) for points in run]
+    for path, points, number in zip(paths, run, followed, strict=True):
         said += _judge_lead(path, lead, tracks, shortest)
-        off, place = plane.apart([points], tracks.tree)
+        off, place = (0.0, points[0]) if number is not None else plane.apart([points], tracks.tree)
         if off > tracks.slack:
             said.append(f"runs {off:.3f} mm off the line that it has to follow, at {plane.place_text(place)}")
         elif any(track.sense for track in tracks.every):
             said += _judge_sense(path, points, tracks)
-    made = plane.segments(run)[0] if run else None
-    for track in tracks.every:
-        if not run or (track.closed and plane.length(track.points) < TINY):
+    cut: Any = None
+    done = set(followed)
+    for number, track in enumerate(tracks.every):
+        if not run or number in done or (track.closed and plane.length(track.points) < TINY):
             continue
-        off, place = plane.apart([track.points], made)
+        cut = cut or plane.segments(run)[0]
+        off, place = plane.apart([track.points], cut)
         if off > tracks.slack:
             said.append(f"leaves out a line: the nearest cut is {off:.3f} mm away, at {plane.place_text(place)}")
     if said and run:

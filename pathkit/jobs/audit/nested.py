@@ -93,8 +93,9 @@ def judge_nested(
         if at is not None and max(abs(left - at[0]), abs(front - at[1])) > EXACT:
             what = (
                 f"the front left corner of {each.name!r} lies at ({left:.3f}, {front:.3f}), and ({at[0]:g}, {at[1]:g})"
+                " is asked for"
             )
-            report.add(COPIES, f"{what} is asked for", key)
+            report.add(COPIES, what, key)
         if place.turn not in turns_of_part(tables, each.part):
             what = f"{each.name!r} lies turned by {place.turn} quarters, which is not allowed"
             report.add(COPIES, what, ("part", each.part, "turn"))
@@ -112,8 +113,9 @@ def _judge_apart(one: Lying, other: Lying, apart: float, kerf: float, report: Re
     gap = one.area.distance(other.area)
     if gap >= wanted - SLACK:
         return
-    told = "overlap" if gap <= 0.0 else f"lie {gap:.3f} mm apart, and {wanted:g} mm are asked for"
-    report.add(COPIES, f"{one.name!r} and {other.name!r} {told}", ("part", other.part))
+    what = f"{one.name!r} and {other.name!r} lie {gap:.3f} mm apart, and {wanted:g} mm are asked for"
+    what = what if gap > 0.0 else f"{one.name!r} and {other.name!r} overlap"
+    report.add(COPIES, what, ("part", other.part))
 
 
 def judge_quantities(

@@ -39,8 +39,11 @@ def judge_reach(works: Sequence[Work], report: Report) -> None:
         for area in areas:
             lost = _lost(area, own / 2.0, wide / 2.0)
             if lost is not None:
-                what = f"{work.part_name!r} {work.title!r} stays uncut at {plane.place_text(lost)}, where the job's own"
-                report.add(CUTS, f"{what} bit would cut", (*work.key, "shape"), fix="build it for a narrower bit")
+                what = (
+                    f"{work.part_name!r} {work.title!r} stays uncut at {plane.place_text(lost)}, where the job's own"
+                    " bit would cut"
+                )
+                report.add(CUTS, what, (*work.key, "shape"), fix="build it for a narrower bit")
 
 
 def _areas(work: Work) -> Iterator[Any]:

@@ -154,8 +154,11 @@ def _misplaced(evidence: Evidence) -> list[Finding]:
                     what = f"{shape} lies outside it"
                     found.append(_wrong(what, "move it into the part", where))
                 if feature.bottom is not None and feature.bottom < ends.highest_underside + WALL:
-                    what = f"{shape} has its floor at z = {feature.bottom:g} mm"
-                    what += f", and the underside lies at {ends.highest_underside:g} mm{in_which(board, 'highest')}"
+                    what = (
+                        f"{shape} has its floor at z = {feature.bottom:g} mm, and the underside lies at"
+                        f" {ends.highest_underside:g} mm"
+                    )
+                    what += in_which(board, "highest")
                     found.append(_wrong(what, "leave a floor, or go right through", where))
     return found
 
@@ -256,7 +259,7 @@ class _Judge:
             # An outline on the board's own edge needs no cut.
             return ""
         if not tools or shapely.is_empty(wanted):
-            return f"is not cut {self._how_deep(demand)}"
+            return self._uncut(demand)
         # Where only balls and points cut, walls are judged from the height at which these have their full width.
         depth += min(full_width(t) for t in tools)
         stubs = [self.stubs[k] for k in self.tree.query(wanted, predicate="intersects")]
@@ -271,10 +274,10 @@ class _Judge:
                 return what
         return ""
 
-    def _how_deep(self, demand: Demand) -> str:
+    def _uncut(self, demand: Demand) -> str:
         if demand.through:
-            return f"right through{in_which(self.stock, 'lowest')}"
-        return f"down to z = {demand.floor:.3f} mm"
+            return f"is not cut right through{in_which(self.stock, 'lowest')}"
+        return f"is not cut down to z = {demand.floor:.3f} mm"
 
     def sliver(self, demand: Demand) -> str:
         """The corners too sharp for every bit at work there, and deeper than its radius, in words; empty for none."""
@@ -352,8 +355,8 @@ class _Judge:
         if not pieces:
             return ""
         x, y = shapely.get_coordinates(shapely.point_on_surface(max(pieces, key=shapely.area)))[0]
-        where = f"z = {z:.3f} mm, the largest piece about ({x:.2f}, {y:.2f})"
-        return f"is not all cut: {sum(map(shapely.area, pieces)):.2f} mm² are left at {where}"
+        area = sum(map(shapely.area, pieces))
+        return f"is not all cut: {area:.2f} mm² are left at z = {z:.3f} mm, the largest piece about ({x:.2f}, {y:.2f})"
 
     def _could_be_cut(self, demand: Demand, level: Level, piece: Any, least: float) -> bool:
         """Whether the bits that cut right beside a piece could have cut it. Round an outline, a finer bit may be at

@@ -7,8 +7,7 @@ the shapes. It uses the file, the bits and the finished shapes, and not the prog
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
-from functools import cached_property, lru_cache
+from functools import lru_cache
 from typing import Any, Final
 
 import numpy as np
@@ -21,6 +20,7 @@ from pathkit.model.stock import Stock
 from pathkit.model.toolpath import Helix, Toolpath
 from pathkit.proof.evidence import Evidence, check
 from pathkit.proof.material.cross_sections import Level, grown, line_of, united
+from pathkit.proof.material.marks import Marks, marks_of
 from pathkit.proof.result import Figure, Verdict
 from pathkit.tolerances import PART_CHORDS, SAME_HEIGHT, WALL, WALL_CHORDS, WALL_RIM
 
@@ -54,7 +54,7 @@ def gouges(evidence: Evidence) -> Verdict:
     job, board = evidence.job, evidence.board
     assert job is not None
     cuts, slack = evidence.cuts, tolerance(evidence)
-    marks, rims = _marks(job, slack), _rims(job, slack)
+    marks, rims = marks_of(job, slack), _rims(job, slack)
     found: list[Finding] = []
     deepest = -math.inf
     for number, part in enumerate(job.parts):
@@ -177,84 +177,7 @@ def _centre_line(path: Toolpath) -> Any:
     return line
 
 
-@dataclass(frozen=True)
-class _Marks:
-    """Where toolpaths engrave: the plan (shapely) of each one's line, how far (mm) from it the part may be cut, the
-    radius of its bit, and how deep (z, mm)."""
-
-    lines: NDArray[Any]
-    reach: NDArray[np.float64]
-    radius: NDArray[np.float64]
-    bottom: NDArray[np.float64]
-
-    @cached_property
-    def boxes(self) -> NDArray[np.float64]:
-        """(k, 4) bounding boxes of what each may cut."""
-        import shapely
-
-        out = self.reach[:, None] * np.array([-1.0, -1.0, 1.0, 1.0])
-        boxes: NDArray[np.float64] = shapely.bounds(self.lines).reshape(-1, 4) + out
-        return boxes
-
-    @cached_property
-    def tracks(self) -> NDArray[Any]:
-        """What lies so near to each line that its bit, there, stays within what may be cut."""
-        import shapely
-
-        near = self.reach - self.radius - WALL_CHORDS
-        tracks = np.empty(len(self.lines), dtype=object)
-        tracks[:] = [grown(line, by) for line, by in zip(self.lines, near, strict=True)]
-        shapely.prepare(tracks)
-        return tracks
-
-    def at(self, z: float, plan: Any) -> NDArray[np.int64]:
-        """Those that may be cut at height ``z``, and whose box has something in common with that of ``plan``."""
-        return np.flatnonzero((self.bottom <= z) & self.over(plan))
-
-    def over(self, plan: Any) -> NDArray[np.bool_]:
-        """Those whose box has something in common with that of ``plan``."""
-        left, front, right, back = plan.bounds
-        near: NDArray[np.bool_] = (self.boxes[:, 0] < right) & (left < self.boxes[:, 2])
-        near &= (self.boxes[:, 1] < back) & (front < self.boxes[:, 3])
-        return near
-
-    def within(self, level: Level, lines: NDArray[np.int64], some: NDArray[np.int64]) -> NDArray[np.bool_]:
-        """Whether all that the bit sweeps on each of these lines may be cut, by ``some`` of the marks alone."""
-        import shapely
-
-        found = np.zeros(len(lines), np.bool_)
-        line, mark = shapely.STRtree(self.tracks[some]).query(level.lines[lines], predicate="intersects")
-        inside = shapely.covers(self.tracks[some[mark]], level.lines[lines[line]])
-        found[line[inside & (level.radius[lines[line]] <= self.radius[some[mark]])]] = True
-        return found
-
-    def beside(self, level: Level, lines: NDArray[np.int64], some: NDArray[np.int64]) -> NDArray[np.int64]:
-        """Those of ``some`` whose cuts may come as near to one of these lines as its bit does."""
-        import shapely
-
-        widest = float(self.reach[some].max() + level.radius.max(initial=0.0)) + WALL
-        tree = shapely.STRtree(self.lines[some])
-        near = tree.query(level.lines[lines], predicate="dwithin", distance=widest)[1]
-        beside: NDArray[np.int64] = some[np.unique(near)]
-        return beside
-
-    def plan(self, some: NDArray[np.int64]) -> Any:
-        """The plan (shapely) of what some of them may cut."""
-        return united([grown(self.lines[k], self.reach[k]) for k in some])
-
-
-def _marks(job: Job, slack: float) -> _Marks:
-    import shapely
-
-    engraved = [path for path in job.toolpaths if path.role == "engrave" and not path.curve.is_point]
-    lines = np.empty(len(engraved), dtype=object)
-    lines[:] = [line_of(path.curve, WALL_CHORDS) for path in engraved]
-    shapely.prepare(lines)
-    radius = np.array([path.tool.radius for path in engraved])
-    return _Marks(lines, radius + slack + WALL_CHORDS, radius, np.array([path.lowest for path in engraved]))
-
-
-def _heights(part: Part, solid: Any, marks: _Marks, board: Stock, slack: float) -> list[float]:
+def _heights(part: Part, solid: Any, marks: Marks, board: Stock, slack: float) -> list[float]:
     """z (mm) just below each change of the part's cross-section: between two changes a cut is widest at the top."""
     floors = {f.bottom for f in (*part.recesses, *part.holes) if f.bottom is not None}
     floors |= set(marks.bottom[marks.over(solid)].tolist())

@@ -301,15 +301,20 @@ def _dropped(evidence: Evidence, piece: Loose, core: _Core, why: str) -> Finding
 def _loose(evidence: Evidence, piece: Loose, part: Part | None, core: _Core | None) -> Finding:
     x, y = piece.place
     name = f"the part {part.name!r}" if part is not None else "a piece of waste" if core is None else core.title
-    what = f"{name} of {piece.area:.0f} mm² about ({x:.1f}, {y:.1f}) comes loose{in_which(evidence.board, 'highest')}"
-    what += ": neither tabs nor tape hold it"
-    if piece.last >= 0:
-        line = evidence.line(piece.last)
-        what += " and it is cut again" + (f" up to line {line}" if line is not None else "")
+    what = f"{name} of {piece.area:.0f} mm² about ({x:.1f}, {y:.1f}) comes loose"
+    what += in_which(evidence.board, "highest")
+    if piece.last < 0:
+        what = f"{what}: neither tabs nor tape hold it"
+    elif (line := evidence.line(piece.last)) is None:
+        what = f"{what}: neither tabs nor tape hold it and it is cut again"
+    else:
+        what = f"{what}: neither tabs nor tape hold it and it is cut again up to line {line}"
     # A job that draws no tape, screw or clamp does not say how its board is held: a vacuum table holds waste as well.
     certain = part is not None or core is not None or bool(evidence.board.zones)
     severity: Severity = "error" if certain else "warning"
-    fix = "leave tabs on it, or put tape under it" + (', or clear it (core = "clear")' if core is not None else "")
+    fix = "leave tabs on it, or put tape under it"
+    if core is not None:
+        fix = 'leave tabs on it, or put tape under it, or clear it (core = "clear")'
     return Finding(
         check="holding", what=what, fix=fix, severity=severity,
         line=evidence.line(piece.row), toolpath=evidence.toolpath_name(piece.row),

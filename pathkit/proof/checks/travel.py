@@ -161,8 +161,10 @@ def _lifted_first(evidence: Evidence) -> Verdict:
     (lift, *_) = (event.z for event in bench.event if isinstance(event, Lift))
     line, found = evidence.line(0), []
     if top is None or abs(lift - top) > LIFT_SLACK:
-        whole = "which is not homed" if top is None else f"whose bit goes up to {top:g}"
-        what = f"the first motion goes to {lift:g} mm in the coordinates of a machine {whole}"
+        if top is None:
+            what = f"the first motion goes to {lift:g} mm in the coordinates of a machine which is not homed"
+        else:
+            what = f"the first motion goes to {lift:g} mm in the coordinates of a machine whose bit goes up to {top:g}"
         found.append(Finding(check="first motion", what=what, fix="post it again for this machine", line=line))
     safe = evidence.board.highest_top + evidence.machine.heights.travel
     known = np.flatnonzero(np.isfinite(bench.end[:, 2]))
@@ -170,8 +172,9 @@ def _lifted_first(evidence: Evidence) -> Verdict:
         row = int(known[0])
         beside = not np.array_equal(bench.end[row, :2], bench.origins[row, :2])
         if beside or not bench.end[row, 2] >= safe - evidence.count:
-            how = "sideways" if beside else f"to {bench.end[row, 2]:.3f} mm, below the travel height of {safe:.3f} mm"
-            what = f"the first motion down goes {how}"
+            z = bench.end[row, 2]
+            what = f"the first motion down goes to {z:.3f} mm, below the travel height of {safe:.3f} mm"
+            what = "the first motion down goes sideways" if beside else what
             fix = "come straight down to travel height"
             found.append(Finding(check="first motion", what=what, fix=fix, line=evidence.line(row)))
     return Verdict(found, figures={"machine_height_mm": round(lift, 6), "travel_height_mm": safe})
@@ -184,11 +187,15 @@ def above_the_bed(evidence: Evidence) -> Verdict:
     bench, bed = evidence.bench, evidence.ends.bed
     margin = HALF_COUNT * evidence.count * (1.0 if evidence.board.underlay > 0.0 else -1.0)
     below = np.flatnonzero(bench.end[:, 2] < bed + margin)
-    least = " under the thinnest board and underlay" if bed > evidence.board.bed + ROUNDING else ""
+
+    def says(z: float) -> str:
+        what = f"goes to {z:.3f} mm, and the bed lies at {bed:.3f} mm under the thinnest board and underlay"
+        return what if bed > evidence.board.bed + ROUNDING else f"goes to {z:.3f} mm, and the bed lies at {bed:.3f} mm"
+
     found = [
         Finding(
             check="above the bed",
-            what=f"goes to {bench.end[row, 2]:.3f} mm, and the bed lies at {bed:.3f} mm{least}",
+            what=says(float(bench.end[row, 2])),
             fix="cut less deep, or put an underlay under the board",
             line=evidence.line(int(row)),
             toolpath=evidence.toolpath_name(int(row)),
@@ -244,8 +251,10 @@ def travel_height(evidence: Evidence) -> Verdict:
             raised += 1
             wanted = board.highest_top + zone.height + travel - lift
             if low[row] < wanted - slack and len(found) < 20:
+                x, y = _middle(zone)
                 what = (
-                    f"a rapid at {low[row]:.3f} mm crosses a {zone.kind} at {_middle(zone)}; it must be at {wanted:.3f}"
+                    f"a rapid at {low[row]:.3f} mm crosses a {zone.kind} at ({x:.1f}, {y:.1f}); it must be at"
+                    f" {wanted:.3f}"
                 )
                 line, name = evidence.line(row), evidence.toolpath_name(row)
                 found.append(Finding(check="travel height", what=what, fix=fix, line=line, toolpath=name))
@@ -280,6 +289,7 @@ def _touching(evidence: Evidence, zone: Zone) -> list[Finding]:
     found: list[Finding] = []
     tools = evidence.job.tools if evidence.job is not None else ()
     bodies = np.array([((tool.radius, 0.0), *bodies_of(tool)) for tool in tools] + [((0.0, 0.0),) * 3])
+    x, y = _middle(zone)
     for which, name in enumerate(("bit", "shank", "holder")):
         radius, lift = bodies[evidence.bits, which].T
         if which and not radius.any():
@@ -287,7 +297,8 @@ def _touching(evidence: Evidence, zone: Zone) -> list[Finding]:
         found += [
             Finding(
                 check="keep-out zones",
-                what=f"at {height:.3f} mm the {name} meets a {zone.kind} at {_middle(zone)} whose top is at {top:.3f}",
+                what=f"at {height:.3f} mm the {name} meets a {zone.kind} at ({x:.1f}, {y:.1f}) whose top is at"
+                f" {top:.3f}",
                 fix="move the clamp or screw, or the part",
                 line=evidence.line(row),
                 toolpath=evidence.toolpath_name(row),
@@ -322,8 +333,8 @@ def _below_top(
     return [(int(row), float(low[row, 2] + lift[row]), top) for row in hit[:10]]
 
 
-def _middle(zone: Zone) -> str:
-    return f"({zone.shape.centroid.x:.1f}, {zone.shape.centroid.y:.1f})"
+def _middle(zone: Zone) -> tuple[float, float]:
+    return zone.shape.centroid.x, zone.shape.centroid.y
 
 
 def _same(a: float, b: float) -> bool:

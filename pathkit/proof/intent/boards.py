@@ -44,8 +44,9 @@ def _uneven(lowest: float, ends: Ends, evidence: Evidence) -> Iterator[tuple[str
     """What and fix of each finding, where a cut down to ``lowest`` differs from one board to another."""
     stock, slack = evidence.board, HALF_COUNT * evidence.count + SAME_HEIGHT
     if ends.lowest_underside + slack < lowest < ends.highest_underside - slack:
-        what = f"ends at z = {lowest:.3f} mm: right through{in_which(stock, 'highest')}, and leaves"
-        what += f" {lowest - ends.lowest_underside:.3f} mm{in_which(stock, 'lowest')}"
+        through, rest = f"right through{in_which(stock, 'highest')}", lowest - ends.lowest_underside
+        what = f"ends at z = {lowest:.3f} mm: {through}, and leaves {rest:.3f} mm"
+        what += in_which(stock, "lowest")
         yield what, "cut past the lowest underside, leave a floor above the highest, or accept fewer boards"
     if lowest > ends.lowest_top - slack and ends.lowest_top < ends.highest_top:
         what = f"ends at z = {lowest:.3f} mm, and the top of the thinnest board lies at {ends.lowest_top:.3f} mm"

@@ -42,8 +42,10 @@ def steady_load(evidence: Evidence) -> Verdict:
     found: list[Finding] = []
     for k in first_of_each(owner, level & (section * bench.feed[rows] > LOAD_NOISE * most)):
         own, row = job.toolpaths[owner[k]], int(rows[k])
-        what = f"takes {section[k] * bench.feed[row] / 1000.0:.1f} cm³ a minute at {bench.feed[row]:g} mm/min, and at"
-        what += f" its own feed of {own.cutting.feed:g} mm/min it would take {most[k] / 1000.0:.1f} at most"
+        what = (
+            f"takes {section[k] * bench.feed[row] / 1000.0:.1f} cm³ a minute at {bench.feed[row]:g} mm/min, and at its"
+            f" own feed of {own.cutting.feed:g} mm/min it would take {most[k] / 1000.0:.1f} at most"
+        )
         place = {"line": evidence.line(row), "toolpath": own.name}
         found.append(Finding(check="steady load", what=what, fix="post the job again", **place))
     return Verdict(found, figures={"cuts": int(steady.sum()), "moves": len(rows)}, proved=evidence.removal.known)

@@ -97,9 +97,10 @@ def _one(evidence: Evidence, index: int, path: Toolpath, tab: Tab) -> Iterator[F
     if wide < tab.width - TAB_NARROWER - 2.0 * evidence.count:
         # None of it, or less than asked, stands at its full height.
         stands = max(wide, 0.0)
-        what = f"{where} is {stands:.2f} mm wide at {tab.height:g} mm above the underside"
-        what += f"{in_which(evidence.board, 'highest')}; the job asks for {tab.width:g} mm"
-        yield _finding(evidence, path, row, what)
+        x, y = place
+        what = f"the tab at ({x:.1f}, {y:.1f}) is {stands:.2f} mm wide at {tab.height:g} mm above the underside"
+        what += in_which(evidence.board, "highest")
+        yield _finding(evidence, path, row, f"{what}; the job asks for {tab.width:g} mm")
     slack = HALF_COUNT * evidence.count + SAME_HEIGHT
     yield from _slopes(evidence, path, tab, (points, around, height), row)
     wide = _width(points, around, height, path.bottom + slack) - path.tool.diameter
@@ -146,8 +147,10 @@ def _slopes(
         wide = _width(points, around, height, z + slack) - path.tool.diameter
         if wanted - TAB_NARROWER - open_by <= wide <= wanted + TAB_WIDER + open_by:
             continue
-        what = f"the tab at ({middle[0]:.1f}, {middle[1]:.1f}) is {max(wide, 0.0):.2f} mm wide at z = {z:.3f} mm; its"
-        what += f" slopes of {TAB_SLOPE:g} degrees ask for {wanted:.2f} mm there"
+        what = (
+            f"the tab at ({middle[0]:.1f}, {middle[1]:.1f}) is {max(wide, 0.0):.2f} mm wide at z = {z:.3f} mm; its"
+            f" slopes of {TAB_SLOPE:g} degrees ask for {wanted:.2f} mm there"
+        )
         yield _finding(evidence, path, row, what)
         return
 

@@ -72,8 +72,10 @@ def _missing(evidence: Evidence, index: int, path: Toolpath, along: tuple[Array,
     if len(bad):
         x, y = places[bad[0]]
         step = path.curve.length / max(len(places), 1)
-        how = "never" if np.isinf(lowest[bad[0]]) else f"only down to z = {lowest[bad[0]]:.3f} mm"
-        what = f"about {len(bad) * step:.1f} mm of it are not cut as asked; at ({x:.1f}, {y:.1f}) {how}"
+        z, length = lowest[bad[0]], len(bad) * step
+        what = f"about {length:.1f} mm of it are not cut as asked; at ({x:.1f}, {y:.1f}) only down to z = {z:.3f} mm"
+        if np.isinf(z):
+            what = f"about {length:.1f} mm of it are not cut as asked; at ({x:.1f}, {y:.1f}) never"
         line = evidence.line(evidence.profiles.row_near(index, places[bad[0]]))
         yield Finding(check="every cut", what=what, fix="post the job again", line=line, toolpath=path.name)
 

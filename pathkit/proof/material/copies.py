@@ -57,7 +57,8 @@ def passing(level: Level, box: Box, apart: float) -> Moves:
     of = lines[which]
     at = number + level.first[of]
     start, end = level.segments.start[at, :2], level.segments.end[at, :2]
-    beyond = np.maximum(low - np.maximum(start, end), np.minimum(start, end) - high).max(axis=1)
+    outside = np.maximum(low - np.maximum(start, end), np.minimum(start, end) - high)
+    beyond = np.maximum(outside[:, 0], outside[:, 1])
     near = beyond <= reach
     ends = np.concatenate([start[near] - low, end[near] - low], axis=1)
     return Moves(ends, level.radius[of[near]], level.tool[of[near]], beyond[near] <= 0.0)
@@ -67,7 +68,7 @@ def all_in(these: Moves, those: Moves, apart: float) -> bool:
     """Whether each of ``these`` inside its box is one of ``those``: by the same bit, as wide, its ends ``apart`` mm
     from that one's at most."""
     reach = apart + SAME_PLACE
-    place, places = (moves.ends.reshape(-1, 2, 2).mean(axis=1) @ _ACROSS for moves in (these, those))
+    place, places = ((moves.ends[:, :2] + moves.ends[:, 2:]) / 2.0 @ _ACROSS for moves in (these, those))
     order = np.argsort(places)
     places = places[order]
     # Of two moves whose ends lie so near, the middles lie as near in any direction.
@@ -86,7 +87,7 @@ def all_in(these: Moves, those: Moves, apart: float) -> bool:
 
 def _near(here: Array, there: Array, reach: float) -> NDArray[np.bool_]:
     apart = np.square(here - there)
-    near: NDArray[np.bool_] = (apart[:, :2].sum(axis=1) <= reach**2) & (apart[:, 2:].sum(axis=1) <= reach**2)
+    near: NDArray[np.bool_] = (apart[:, 0] + apart[:, 1] <= reach**2) & (apart[:, 2] + apart[:, 3] <= reach**2)
     return near
 
 

@@ -116,16 +116,16 @@ class Cuts:
         middle = (start[:, 2] + end[:, 2]) / 2.0
         for k in np.flatnonzero(self._pointed & (middle < z)):
             radius[k] = width_at(self.tools[self._bit[k]], z - float(middle[k]))
-        low, high = np.minimum(start[:, 2], end[:, 2]), np.maximum(start[:, 2], end[:, 2])
-        keep = np.where(self._pointed, middle < z, low <= z) & (radius > 0.0)
-        # The share of a sloping move that is below the height.
-        rise = end[:, 2] - start[:, 2]
-        cross = keep & ~self._pointed & (high > z)
-        share = np.clip((z - start[:, 2]) / np.where(rise == 0.0, 1.0, rise), 0.0, 1.0)[:, None]
-        place = start + (end - start) * share
-        begin = np.where((cross & (rise < 0.0))[:, None], place, start)[keep]
-        stop = np.where((cross & (rise > 0.0))[:, None], place, end)[keep]
-        segments, radius, bit = Segments(begin, stop, row[keep]), radius[keep], self._bit[keep]
+        low = np.minimum(start[:, 2], end[:, 2])
+        keep = np.flatnonzero(np.where(self._pointed, middle < z, low <= z) & (radius > 0.0))
+        begin, stop, bit = start[keep], end[keep], self._bit[keep]
+        # Of a sloping move counts what is below the height.
+        cross = np.flatnonzero(~self._pointed[keep] & (np.maximum(begin[:, 2], stop[:, 2]) > z))
+        way = stop[cross] - begin[cross]
+        falls = way[:, 2] < 0.0
+        place = begin[cross] + way * np.clip((z - begin[cross, 2]) / way[:, 2], 0.0, 1.0)[:, None]
+        begin[cross[falls]], stop[cross[~falls]] = place[falls], place[~falls]
+        segments, radius = Segments(begin, stop, row[keep]), radius[keep]
         first = _first_times(segments, radius, bit)
         return _join_lines(z, segments.of(first), radius[first], bit[first])
 
@@ -213,10 +213,16 @@ def _first_times(segments: Segments, radius: Array, bit: NDArray[np.int32]) -> N
     number = from_start * from_end + from_start + from_end + wide
     _, first, which = np.unique(number, return_index=True, return_inverse=True)
     one = first[which]
-    same = (start[one] == start).all(axis=1) & (end[one] == end).all(axis=1)
-    same |= (start[one] == end).all(axis=1) & (end[one] == start).all(axis=1)
+    same = _equal(start[one], start) & _equal(end[one], end)
+    same |= _equal(start[one], end) & _equal(end[one], start)
     again: NDArray[np.bool_] = same & (radius[one] == radius) & (bit[one] == bit) & (one < np.arange(len(one)))
     return ~again
+
+
+def _equal(these: Array, those: Array) -> NDArray[np.bool_]:
+    """(m,) which places (m, 2 or more) are the same in the plan."""
+    equal: NDArray[np.bool_] = (these[:, 0] == those[:, 0]) & (these[:, 1] == those[:, 1])
+    return equal
 
 
 _SCATTER: Final = np.array([0x9E3779B97F4A7C15, 0xC2B2AE3D27D4EB4F, 0x165667B19E3779F9, 0x27D4EB2F165667C5], np.uint64)
@@ -231,7 +237,7 @@ def _join_lines(z: float, segments: Segments, radius: Array, bit: NDArray[np.int
     none = np.zeros(0, np.int64)
     if count == 0:
         return Level(z, np.zeros(0, object), radius, bit, segments.row, none, none, segments)
-    joined = (segments.start[1:, :2] == segments.end[:-1, :2]).all(axis=1)
+    joined = _equal(segments.start[1:], segments.end[:-1])
     joined &= (radius[1:] == radius[:-1]) & (bit[1:] == bit[:-1])
     run = np.concatenate([[0], np.cumsum(~joined)])
     begins = np.flatnonzero(np.concatenate([[True], ~joined]))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -124,8 +125,10 @@ def remove(
     nx, ny = max(1, round(stock.width / grid)), max(1, round(stock.depth / grid))
     if nx * ny > MOST_POINTS:
         coarser = grid * (nx * ny / MOST_POINTS) ** 0.5
-        what = f"a map of {nx} × {ny} points at {grid:g} mm would not fit into memory"
-        raise Refused(f"{what}; take a grid of {coarser:.2f} mm or more")
+        raise Refused(
+            f"a map of {nx} × {ny} points at {grid:g} mm would not fit into memory; take a grid of {coarser:.2f} mm or"
+            " more"
+        )
     found = bits_by_events(program, chosen) if bits is None else np.asarray(bits, np.int32)
     return _swept(program, stock, chosen, found, grid, (ny, nx))
 
@@ -175,10 +178,10 @@ def _by_toolpath(
     program: Program, tools: Sequence[Tool], bits: NDArray[np.int32], rows: tuple[Array, ...]
 ) -> tuple[ToolpathRemoval, ...]:
     order = np.argsort(program.toolpath, kind="stable")
-    owner = program.toolpath[order]
+    bounds = np.searchsorted(program.toolpath[order], np.arange(len(program.names) + 1)).tolist()
     found: list[ToolpathRemoval] = []
-    for number, name in enumerate(program.names):
-        mine = order[np.searchsorted(owner, number) : np.searchsorted(owner, number, side="right")]
+    for name, (first, last) in zip(program.names, pairwise(bounds), strict=True):
+        mine = order[first:last]
         if not len(mine):
             continue
         deepest: list[float | int] = []

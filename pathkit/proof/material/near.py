@@ -26,9 +26,8 @@ class Near:
     def __init__(self, start: Array, end: Array, owner: NDArray[np.int32]) -> None:
         from pathkit.proof.material.near_kernel import Filed, filed
 
-        low = np.zeros(2) if not len(owner) else np.minimum(start[:, :2].min(axis=0), end[:, :2].min(axis=0))
-        high = low if not len(owner) else np.maximum(start[:, :2].max(axis=0), end[:, :2].max(axis=0))
-        wide, deep = (high - low).tolist()
+        left, front, right, back = _box(start, end) if len(owner) else (0.0, 0.0, 0.0, 0.0)
+        wide, deep = right - left, back - front
         # About a segment to a square.
         cell = max(LEAST, math.sqrt(wide * deep / max(len(owner), 1)), max(wide, deep) / MOST)
         segments = Filed(
@@ -36,8 +35,8 @@ class Near:
             start=np.array(start, np.float64, order="C"),
             end=np.array(end, np.float64, order="C"),
             owner=np.array(owner, np.int32),
-            left=float(low[0]),
-            front=float(low[1]),
+            left=left,
+            front=front,
             cell=cell,
             columns=int(wide / cell) + 1,
             rows=int(deep / cell) + 1,
@@ -74,3 +73,10 @@ class Near:
         from pathkit.proof.material.near_kernel import all_near
 
         return all_near(self._segments, reach, np.array(places, np.float64, order="C"), first)
+
+
+def _box(start: Array, end: Array) -> tuple[float, float, float, float]:
+    """(min x, min y, max x, max y) of segments; column by column, since numpy is slow along short axes."""
+    left, front = (float(min(start[:, k].min(), end[:, k].min())) for k in (0, 1))
+    right, back = (float(max(start[:, k].max(), end[:, k].max())) for k in (0, 1))
+    return left, front, right, back

@@ -33,7 +33,8 @@ class Filed(NamedTuple):
 @kernel(allocates=False)
 def _place(value: float, low: float, cell: float, count: int) -> int:
     """The column or row of a value; the outermost for what lies outside."""
-    return max(0, min(count - 1, int((value - low) // cell)))
+    # Cut short, not rounded down, which takes longer: what is below 0 belongs to 0.
+    return max(0, min(count - 1, int((value - low) / cell)))
 
 
 @kernel(allocates=False)

@@ -37,31 +37,31 @@ def segments_of(
     rows = np.arange(len(program)) if wanted is None else wanted
     if rows.dtype == np.bool_:
         rows = np.flatnonzero(rows)
-    rows = rows[np.isfinite(program.end[rows]).all(axis=1)]
+    known = np.isfinite(program.end[rows])
+    rows = rows[known[:, 0] & known[:, 1] & known[:, 2]]
     end, origin = program.end[rows], program.origins[rows]
     start = np.where(np.isnan(origin), end, origin)
-    arcs = program.kind[rows] == ARC
-    if not arcs.any():
+    arcs = np.flatnonzero(program.kind[rows] == ARC)
+    if not len(arcs):
         return Segments(start, end, rows.astype(np.int32))
-    arm = start[:, :2] - program.centre[rows]
-    radius = np.where(arcs, np.hypot(arm[:, 0], arm[:, 1]), 0.0)
-    sweep = np.where(arcs, program.sweep[rows], 0.0)
+    arm = start[arcs, :2] - program.centre[rows[arcs]]
+    radius, sweep = np.hypot(arm[:, 0], arm[:, 1]), program.sweep[rows[arcs]]
     share = np.clip(tolerance / np.maximum(radius, tolerance), 0.0, 1.0)
     widest = np.minimum(2.0 * np.arccos(1.0 - share), np.pi / 2.0)
-    count = np.where(arcs, np.maximum(1, np.ceil(np.abs(sweep) / widest - QUOTIENT_ROUNDING)), 1).astype(np.int64)
+    count = np.ones(len(rows), np.int64)
+    count[arcs] = np.maximum(1, np.ceil(np.abs(sweep) / widest - QUOTIENT_ROUNDING))
     of, step = parted(count)
-    first, last = _along(step / count[of]), _along((step + 1) / count[of])
-    begin = np.repeat(np.arctan2(arm[:, 1], arm[:, 0]), count)
-
-    def place(share: Array) -> Array:
-        angle = begin + sweep[of] * share[:, 0]
-        plan = program.centre[rows][of] + radius[of, None] * np.stack([np.cos(angle), np.sin(angle)], axis=1)
-        z = start[of, 2:] + (end - start)[of, 2:] * share
-        return np.column_stack([plan, z])
-
     # A move's two ends are kept exactly: they must meet those of its neighbours to the last bit.
-    starts = np.where((step == 0)[:, None], start[of], place(first))
-    ends = np.where((step + 1 == count[of])[:, None], end[of], place(last))
+    starts, ends = start[of], end[of]
+    inner = np.flatnonzero(step > 0)
+    which = np.searchsorted(arcs, of[inner])
+    share = step[inner] / count[of[inner]]
+    angle = np.arctan2(arm[:, 1], arm[:, 0])[which] + sweep[which] * share
+    centre, rise = program.centre[rows[arcs]][which], (end[arcs, 2] - start[arcs, 2])[which]
+    starts[inner, 0] = centre[:, 0] + radius[which] * np.cos(angle)
+    starts[inner, 1] = centre[:, 1] + radius[which] * np.sin(angle)
+    starts[inner, 2] += rise * share
+    ends[inner - 1] = starts[inner]
     return Segments(starts, ends, rows[of].astype(np.int32))
 
 
@@ -70,7 +70,3 @@ def parted(count: NDArray[np.int64]) -> tuple[NDArray[np.int64], NDArray[np.int6
     0, both (sum of count,)."""
     of = np.repeat(np.arange(len(count)), count)
     return of, np.arange(len(of)) - np.repeat(np.cumsum(count) - count, count)
-
-
-def _along(share: Array) -> Array:
-    return share[:, None]

@@ -29,6 +29,9 @@ MOST_FINDINGS = 40
 LOOK_AHEAD = 80
 """Rows searched on either side for the next place where both are at one point."""
 
+BLOCK = 16_384
+"""Rows that are rounded together: 400 kB."""
+
 _CHECK_OF = {"spindle": "spindle", "beam": "beam", "tool": "tool changes", "stop": "end state"}
 _MOTION = {0: "a rapid", 1: "a line", 2: "an arc"}
 
@@ -48,9 +51,9 @@ class Comparison:
 
 
 class _Columns:
-    """One side in counts: the arrays for the kernel."""
+    """One side in counts: the arrays for the kernel. Only the program has ``goals``: ends rounded as for the file."""
 
-    def __init__(self, program: Program, unit: float, decimals: int) -> None:
+    def __init__(self, program: Program, unit: float, decimals: int, goals: bool) -> None:
         # In this order of division and multiplication the numbers equal, to the last bit, those rounded for the file.
         scale = 10.0**decimals
         self.kind = program.kind
@@ -58,18 +61,22 @@ class _Columns:
         places = np.concatenate([program.start[None, :], program.end])
         places /= unit
         places *= scale
-        rounded = np.rint(places)
         self.end, self.origin = places[1:], places[:-1]
         self.centre = program.centre / unit
         self.centre *= scale
         self.sweep = program.sweep
         self.feed = program.feed
-        rests = np.ones(len(program), dtype=bool)
-        for axis in range(3):
-            before, after = rounded[:-1, axis], rounded[1:, axis]
-            rests &= (after == before) | (np.isnan(after) & np.isnan(before))
-        self.rests = rests.astype(np.uint8)
-        self.goal = rounded[1:]
+        self.goal = np.empty_like(self.end) if goals else self.end
+        self.rests = np.empty(len(program), np.uint8)
+        # Some rows at a time: what is worked out on the way stays in the cache.
+        for first in range(0, len(program), BLOCK):
+            some = slice(first, first + BLOCK)
+            rounded = np.rint(places[first : first + BLOCK + 1])
+            before, after = rounded[:-1], rounded[1:]
+            still = (after == before) | (np.isnan(after) & np.isnan(before))
+            self.rests[some] = still[:, 0] & still[:, 1] & still[:, 2]
+            if goals:
+                self.goal[some] = after
 
     @cached_property
     def rows(self) -> Rows:
@@ -103,15 +110,15 @@ class _Walk:
         self.program, self.read, self.capabilities = program, read, capabilities
         self.unit = MM_PER_UNIT[capabilities.units]
         self.count = mm_per_count(capabilities)
-        self.mine, self.theirs = self._columns(program), self._columns(read)
+        self.mine, self.theirs = self._columns(program, goals=True), self._columns(read, goals=False)
         self.arc_slack = ARC_COUNTS + arc_tolerance / self.count
         self.feed_slack = self.unit * HALF_STEP / 10.0**capabilities.feed_decimals
         self.off, self.reached = np.zeros(len(read)), np.zeros(len(read))
         self.wrong_feed = np.zeros(len(read), np.uint8)
         self.result = Comparison(np.full(len(read), -1, np.int32))
 
-    def _columns(self, program: Program) -> _Columns:
-        return _Columns(program, self.unit, self.capabilities.unit_decimals)
+    def _columns(self, program: Program, goals: bool) -> _Columns:
+        return _Columns(program, self.unit, self.capabilities.unit_decimals, goals)
 
     def run(self, wanted: list[Signal], found: list[Signal]) -> Comparison:
         speed_slack = 0.5 * self.capabilities.speed_step + ROUNDING

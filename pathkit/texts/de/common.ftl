@@ -1,4 +1,5 @@
 common-and = { $most } und { $last }
+common-or = { $most } oder { $last }
 common-range = { $least } bis { $most }
 
 common-about-author = von { $text }

@@ -18,7 +18,7 @@ findings-spins-up = { FIGURE($waited) } s vom Start der Spindel bis zu diesem Sc
 findings-dwell = eine Wartezeit von { FIGURE($seconds) } s
 findings-practice = Praxiswert ohne Quelle
 
-findings-inches = { $names } = { $given } sieht nach { $inch } aus ({ $meant } { $plain }), und eine Zahl ohne Einheit zählt in { $plain }
+findings-inches = { $names } = { $given } sieht nach { $inch } aus ({ $meant } { $plain }), und eine Zahl ohne Einheit zählt in { $unit }
 findings-inches-fix = wenn ja, schreiben Sie { $inches }; wenn die Zahl stimmt, { $right }
 findings-inches-part = das Teil { $part } misst { FIGURE($given) } mm, was nach Zoll aussieht ({ FIGURE($meant) } mm)
 findings-inches-part-fix = wenn ja, schreiben Sie die Längen als "1.5in", oder units = "inch" für eine Zeichnung; wenn sie stimmen, schreiben Sie eine als "1.5mm"
@@ -37,7 +37,7 @@ findings-left-out-invisible = es hat weder Kontur noch Füllung und ist daher ni
 findings-left-out-not-cut = es ist keine Form, die sich fräsen lässt
 findings-left-out-block = es lässt sich nicht so platzieren, wie der Block es verlangt
 findings-turned-board = { $machine } nimmt die Platte { FIGURE($taken) }; die größere { FIGURE($larger) } passt, wenn sie um eine Vierteldrehung gedreht wird
-findings-turned-board-fix = um sie zu nehmen, setzen Sie turn = { $turn } für diese Maschine unter [[machine]], oder geben Sie --turn { $turn } an
+findings-turned-board-fix = um sie zu nehmen, setzen Sie turn = { $turn } für diese Maschine unter [[machine]], oder geben Sie --turn { $given } an
 findings-other-bit = erzeugt für einen Fräser von { FIGURE($diameter) } mm anstelle von { $name } ({ FIGURE($before) } mm): Versatz, Haltestege und Taschen sind angepasst; Vorschübe sind mit dem Durchmesser umgerechnet und sind Ausgangswerte
 findings-other-bit-fix = prüfen Sie Zähne, Länge und Reichweite des Fräsers; nur sein Durchmesser ist bekannt
 
@@ -56,17 +56,29 @@ findings-change-perhaps = der Fräser wechselt auf { $bit }: Setzen Sie, wenn di
 findings-change-no-jog = solange sie auf { $bit } wartet, nimmt diese Steuerung kein Verfahren von Hand und keinen Nullpunkt an
 findings-change-no-jog-fix = lassen Sie alle Fräser gleich weit herausragen, oder nehmen Sie für jeden eine eigene Datei: [output] tool_change = "files"
 findings-pause-off = die Spindel wird vor einer Pause ausgeschaltet und danach wieder ein
-findings-chords = { $count } Bögen sind als Sehnen geschrieben
-findings-arcs-in-parts = { $count } Bögen sind in Stücken geschrieben
+findings-chords = { $count ->
+    [one] { $count } Bogen ist
+   *[other] { $count } Bögen sind
+ } als Sehnen geschrieben
+findings-arcs-in-parts = { $count ->
+    [one] { $count } Bogen ist
+   *[other] { $count } Bögen sind
+ } in Stücken geschrieben
 
 findings-inside-later = { $before } vor { $after }, wie der Auftrag es sagt, obwohl { $inner } darin liegt oder ihn vorbereitet
 findings-inside-later-fix = sorgen Sie dafür, dass das Stück gehalten wird, nachdem seine Außenkontur gefräst ist
-findings-contradicts = muss nicht auf { $before } warten, obwohl { $why }: Die Reihenfolge, die der Auftrag verlangt, widerspricht dem
+findings-contradicts = muss nach der Reihenfolge, die der Auftrag verlangt, nicht auf { $before } warten, obwohl eines dafür spricht: { $why }
 findings-contradicts-fix = sorgen Sie dafür, dass das Stück solange gehalten wird
 findings-narrow-tabs = seine Haltestege sind nur { FIGURE($width) } mm breit, weil für { FIGURE($asked) } mm kein Platz ist
 findings-narrow-tabs-several = seine Haltestege sind nur { FIGURE($width) } mm breit, weil für { FIGURE($asked) } mm kein Platz ist ({ $count } Werkzeugwege, der schmalste Haltesteg hat { FIGURE($least) } mm)
-findings-weak-tabs = geschätzt schiebt ein stumpfer Fräser { $part } mit { $push } N und hebt es mit { $lift } N, mehr als { $count } Haltestege halten können
-findings-weak-tabs-tape = geschätzt schiebt ein stumpfer Fräser { $part } mit { $push } N und hebt es mit { $lift } N, mehr als { $count } Haltestege und das Klebeband halten können
+findings-weak-tabs = geschätzt schiebt ein stumpfer Fräser { $part } mit { $push } N und hebt es mit { $lift } N, mehr als { $count ->
+    [one] { $count } Haltesteg halten kann
+   *[other] { $count } Haltestege halten können
+ }
+findings-weak-tabs-tape = geschätzt schiebt ein stumpfer Fräser { $part } mit { $push } N und hebt es mit { $lift } N, mehr als { $count ->
+    [one] { $count } Haltesteg
+   *[other] { $count } Haltestege
+ } und das Klebeband halten können
 findings-weak-hold = geschätzt schiebt ein stumpfer Fräser { $part } mit { $push } N und hebt es mit { $lift } N, mehr als die Platte ringsum allein halten kann
 findings-weak-tape = geschätzt schiebt ein stumpfer Fräser { $part } mit { $push } N und hebt es mit { $lift } N, mehr als die Platte ringsum und das Klebeband halten können
 findings-weak-tabs-fix = hold_tabs = {"{"} count = "auto" {"}"} nimmt so viele Haltestege, wie die Schätzung verlangt; oder legen Sie Klebeband darunter
@@ -88,7 +100,10 @@ findings-travel-not-ordered-fix = lassen Sie order_travel = false weg, oder beha
 
 findings-beyond = der Fräser reicht über die Kanten der Platte hinaus (von vorn gesehen): { $where }
 findings-beyond-fix = halten Sie Spanner, Anschläge und Finger von dort fern
-findings-too-fast = { $count } Bewegungen verlangen bis zu { $asked } mm/min, und { $machine } fährt { $limits }: { $why }. Wo sie langsamer wird, sind die Späne dünner als beabsichtigt; die Laufzeit ist mit der Grenze gerechnet
+findings-too-fast = { $count ->
+    [one] { $count } Bewegung verlangt
+   *[other] { $count } Bewegungen verlangen
+ } bis zu { $asked } mm/min, und { $machine } fährt { $limits }: { $why }. Wo sie langsamer wird, sind die Späne dünner als beabsichtigt; die Laufzeit ist mit der Grenze gerechnet
 findings-slows-down = die Steuerung verlangsamt die ganze Bewegung, bis jede Achse ihre Grenze einhält
 findings-slows-unknown = was diese Steuerung dann tut, ist hier nicht bekannt; sie kann langsamer werden, anhalten oder ihre Position verlieren
 findings-value-works = { $value } geht
@@ -143,14 +158,20 @@ findings-no-certificate-fix = legen Sie die Datei wieder neben ihr Zertifikat
 findings-air-cut = das ist der Luftschnitt: dieselbe Bewegung, über die Platte gehoben, bei ausgeschalteter Spindel
 findings-came-back-changed = die zurückgekommene Datei ist nicht die gesendete: Nichts, was nachgewiesen war, gilt für sie
 findings-came-back-changed-fix = fahren Sie sie nicht; senden Sie die Datei noch einmal, am besten gepackt oder mit ihrem SHA-256
-findings-later-files = sie endet, wo ihr Fräser endet; die Dateien von { $count } späteren Fräsern folgen
+findings-later-files = sie endet, wo ihr Fräser endet; es folgen die Dateien von { $count ->
+    [one] { $count } späteren Fräser
+   *[other] { $count } späteren Fräsern
+ }
 findings-later-files-fix = fahren Sie danach die des Ordners, der Reihe nach
 findings-starts-with = sie beginnt mit dem Fräser { $bit }
 findings-starts-with-fix = spannen Sie ihn ein und setzen Sie Z
-findings-taken-as-cut = was davor kommt ({ $count } Werkzeugwege), gilt als schon gefräst: { $toolpaths }
+findings-taken-as-cut = was davor kommt ({ $count ->
+    [one] { $count } Werkzeugweg
+   *[other] { $count } Werkzeugwege
+ }), gilt als schon gefräst: { $toolpaths }
 findings-taken-as-cut-fix = sehen Sie auf der Platte nach; beginnen Sie früher, wenn einer davon nicht fertig ist
 
-findings-cuts-away = { $what } fräst { FIGURE($area) } mm² nahe x { FIGURE($x) }, y { FIGURE($y) } bei z { FIGURE($z) } (im Plattensystem) weg, und { $why } lässt sie stehen
+findings-cuts-away = { $what } fräst { FIGURE($area) } mm² nahe x { FIGURE($x) }, y { FIGURE($y) } bei z { FIGURE($z) } (Werkbank) weg, und { $why } lässt sie stehen
 findings-which-bit = welcher Fräser einige ihrer Schnitte macht, ist nicht bekannt
 findings-feed-as-sent = fräst mit F{ $got }, gesendet mit F{ $wanted }
 findings-feed-unset-as-sent = fräst mit einem Vorschub, den nichts gesetzt hat, gesendet mit F{ $wanted }
@@ -316,10 +337,16 @@ findings-lift-bit = der Durchmesser des Fräsers ist nicht bekannt; Schnitte, di
 findings-lift-bit-number = der Durchmesser von Fräser { $number } ist nicht bekannt; Schnitte, die sich bei einem Zoll Breite berühren könnten, behalten ihre Reihenfolge
 findings-lift-down = die Datei schickt den Fräser senkrecht ins Holz: Er muss in der Mitte schneiden
 findings-lift-down-number = die Datei schickt Fräser { $number } senkrecht ins Holz: Er muss in der Mitte schneiden
-findings-lift-rapids = { $count } Eilgänge verlaufen unter der Oberseite der Platte; sie werden mit dem größten Vorschub der Datei gefahren, { FIGURE($feed) } mm/min
+findings-lift-rapids = { $count ->
+    [one] { $count } Eilgang verläuft
+   *[other] { $count } Eilgänge verlaufen
+ } unter der Oberseite der Platte; gefahren wird dort mit dem größten Vorschub der Datei, { FIGURE($feed) } mm/min
 findings-lift-wait = eine Wartezeit von { FIGURE($seconds) } s in einem Schnitt ist weggelassen
 findings-lift-coolant = Kühlung ({ $kind }) ist weggelassen
-findings-tune-slowed = { $count } Schnitte sind auf das verlangsamt, was die Achsen von { $machine } können
+findings-tune-slowed = { $count ->
+    [one] { $count } Schnitt ist
+   *[other] { $count } Schnitte sind
+ } auf das verlangsamt, was die Achsen von { $machine } können
 findings-skipped-block = ein Satz, den ein Schalter an der Steuerung überspringen kann, ist gelesen, als wäre der Schalter aus: Er läuft
 findings-skipped-block-fix = den Schrägstrich entfernen, oder den Satz
 findings-home-increments = hier wird noch inkremental gezählt: G91 galt der Fahrt zum Referenzpunkt davor, und kein G90 folgte
@@ -340,9 +367,6 @@ findings-cut-short-cut = sie endet mit einem Schnitt
 findings-cut-short-spindle = die Spindel bleibt an
 findings-cut-short-tape = ein % öffnet sie und keines beendet sie
 findings-cut-short-needed = diese Steuerung verlangt M2 oder M30
-findings-loose = ein Stück Abfall von { FIGURE($area) } mm² bei ({ FIGURE($x) }, { FIGURE($y) }) löst sich: weder Haltestege noch Klebeband halten es
-findings-loose-again = ein Stück Abfall von { FIGURE($area) } mm² bei ({ FIGURE($x) }, { FIGURE($y) }) löst sich: weder Haltestege noch Klebeband halten es, und es wird noch einmal gefräst
-findings-loose-line = ein Stück Abfall von { FIGURE($area) } mm² bei ({ FIGURE($x) }, { FIGURE($y) }) löst sich: weder Haltestege noch Klebeband halten es, und es wird bis Zeile { $line } noch einmal gefräst
 findings-loose-fix = Haltestege daran lassen, oder Klebeband darunter
 findings-tune-no-bit = { $option } steht ohne ihren Fräser da; --bit mit derselben Nummer angeben
 findings-tune-flutes = --flutes ist { $given }; angeben, wie viele Schneiden der Fräser hat, 1 bis 16: --flutes 2
@@ -353,7 +377,10 @@ findings-tune-fit = --fit ist { $given }; none angeben, oder mm über 0 und bis 
 findings-tune-needs-bit = { $option } muss den Fräser kennen; auch ihn angeben, wie in --bit 6
 findings-tune-needs-thickness = --tabs muss wissen, wie dick die Platte ist; auch sie angeben, wie in --board 300x200x6
 findings-tune-needs-board = { $option } braucht die Größe der Platte; auch sie angeben, wie in --board 300x200x6
-findings-tune-more-faults = und { $count } weitere solche Fehler
+findings-tune-more-faults = und { $count ->
+    [one] { $count } weiterer solcher Fehler
+   *[other] { $count } weitere solche Fehler
+ }
 findings-tune-would-replace = { $source } ist die gelesene Datei, und { $name } würde sie ersetzen
 findings-tune-would-replace-fix = mit --out einen anderen Ordner wählen
 findings-tune-of-another = enthält, was aus einer anderen Datei oder für eine andere Maschine gemacht wurde

@@ -1,8 +1,6 @@
 # Was an einem Befehl falsch ist.
 
 findings_cli-missing = { $option } fehlt; mit --json wird nicht gefragt
-findings_cli-missing-one-of = { $option } fehlt; eines von: { $names }
-findings_cli-one-of = { $option } ist { $given }; eines von: { $names }
 findings_cli-workers = --workers ist { $given }; 0 oder 1 angeben, für eine nach der anderen, oder wie viele Prozesse
 findings_cli-url-apart = --out { $url } ist eine URL, wohin jede Maschine für sich gelegt wird; --workers 1 oder mehr dazu angeben
 findings_cli-url-zip = --out { $url } ist eine URL; --zip braucht einen Ordner dieses Rechners
@@ -32,9 +30,9 @@ findings_cli-parts = --parts ist { $given }; eine ganze Zahl von 1 bis { $most }
 findings_cli-material-never = --material ist { $given }, und das darf nicht gefräst werden: { $why }; wie in --material plywood
 findings_cli-svg-no-file = --svg ist { $path }, und das ist keine Datei; eine Zeichnung angeben, wie in --svg { $such }
 findings_cli-svg-beside = --svg ist { $path } und liegt nicht neben der Auftragsdatei; die Auftragsdatei daneben legen: --out { $such }
-findings_cli-unprinted = die Standardausgabe lässt sich nicht schreiben: { $reason }; { $what }
+findings_cli-unprinted = die Standardausgabe lässt sich nicht schreiben: { $why }; { $what }
 findings_cli-unprinted-fix = das Ergebnis ließ sich nicht ausgeben; leiten Sie es in eine Datei um
-findings_cli-refused = das System lehnt ab: { $reason }; { $what }
+findings_cli-refused = das System lehnt ab: { $why }; { $what }
 findings_cli-unanswered = eine Frage wurde nicht beantwortet; { $what }
 findings_cli-unanswered-fix = geben Sie das Gefragte als Optionen an; siehe --help
 findings_cli-stopped = angehalten; { $what }

@@ -20,7 +20,6 @@ findings_operations-burn-passes-fix = eine ganze Zahl von 1 bis { $most }
 findings_operations-no-cone = der Fräser { $bit } ist von der Art { $kind } und hat keinen Kegel, um eine Fase zu fräsen
 findings_operations-no-cone-fix = tool: nennen Sie einen V-Nut-Fräser (etwa kind = "vee", angle = 90)
 findings_operations-chamfer-wide = eine { FIGURE($width) } mm breite Fase, und der Kegel von { $bit } reicht { FIGURE($reach) } mm nach jeder Seite
-findings_operations-chamfer-wide-fix = width = { $width } höchstens, oder ein breiterer Fräser
 findings_operations-no-wall = der Fräser { $bit } ist von der Art { $kind } und fräst keine senkrechte Wand
 findings_operations-no-wall-fix = tool: nennen Sie einen Schaft-, Kugel- oder Kompressionsfräser
 findings_operations-drop-straight-down = den Kern fallen zu lassen verlangt einen Schnitt senkrecht nach unten, und der Fräser { $bit } schneidet nicht über Mitte
@@ -33,7 +32,6 @@ findings_operations-allowance = ein Aufmaß von { FIGURE($allowance) } mm lässt
 findings_operations-allowance-fix = wählen Sie finish.allowance kleiner, oder lassen Sie finish weg
 findings_operations-fits-nowhere = der Fräser { $bit } von { FIGURE($diameter) } mm passt bei ({ FIGURE($x) }; { FIGURE($y) }) nirgends in die Form
 findings_operations-fits-nowhere-as-wide = die Form ist so breit wie der Fräser: Bohren Sie sie, oder fräsen Sie einen Schlitz entlang ihrer Mitte
-findings_operations-fits-nowhere-fix = tool: Der breiteste Fräser, der passt, hat { FIGURE($widest) } mm
 findings_operations-shape-strange = die Form ist { $given }
 findings_operations-shape-strange-fix = geben Sie eine Curve an, oder eine Linie oder ein Polygon von shapely
 findings_operations-shape-point = die Form ist ein Punkt oder eine räumliche Bahn
@@ -46,7 +44,6 @@ findings_operations-copies-turn-fix = Vierteldrehungen: 0, 1, 2 oder 3
 findings_operations-copies-placement = Platzierung { $number } ist { $given }
 findings_operations-copies-placement-fix = geben Sie Placement(x, y, turn) an
 findings_operations-drill-hole = Loch { $number } liegt bei { $place }
-findings_operations-drill-finite = jede Zahl muss endlich sein
 findings_operations-drill-repeated = ein früheres Loch liegt an derselben Stelle; lassen Sie eines davon weg
 findings_operations-drill-kind = die Löcher sind von der Art { $kind }
 findings_operations-drill-kind-fix = geben Sie Punkte an: (n, 2) Zahlen, oder einen MultiPoint
@@ -77,18 +74,15 @@ findings_operations-open-edge-crosses = die Linie jenseits ihrer offenen Kante s
 findings_operations-open-edge-crosses-fix = öffnen Sie jedes gerade Stück für sich
 findings_operations-open-edge-inward = ihre offene Kante knickt nach innen
 findings_operations-open-edge-inward-fix = öffnen Sie jedes Stück für sich, oder begradigen Sie es
-findings_operations-open-edge-flat = bei ({ FIGURE($x) }; { FIGURE($y) }) läuft eine Wand in flachem Winkel in ihre offene Kante
-findings_operations-open-edge-flat-fix = zeichnen Sie die Kante, über die hinaus sie offen ist, weiter außen
 findings_operations-open-edge-tight = ihre offene Kante biegt sich für den Fräser zu eng nach innen
 findings_operations-narrower-bit = nehmen Sie einen schmaleren Fräser
 findings_operations-pocket-angle = weder angle noch stock
 findings_operations-pocket-angle-fix = geben Sie den Winkel der Reihen an, oder die Platte, deren Faser sie folgen
 findings_operations-stepover-rows = stepover { $stepover } mit einem Aufmaß von { FIGURE($allowance) } mm lässt Holz zwischen den Reihen stehen
 findings_operations-stepover-rings = stepover { $stepover } mit einem Aufmaß von { FIGURE($allowance) } mm lässt Holz zwischen den Ringen stehen
-findings_operations-stepover-fix = stepover = { $stepover } höchstens
+findings_operations-stepover-fix = höchstens stepover = { $stepover }
 findings_operations-allowance-wide-fix = wall_allowance = { $allowance }, oder ein breiterer Fräser
 findings_operations-relief-open = die Öffnung ist keine geschlossene ebene Kurve
-findings_operations-relief-open-fix = schließen Sie sie: Curve.polyline(…, closed=True)
 findings_operations-relief-run-into = die Freifräsungen ihrer Ecken laufen bei { $place } ineinander
 findings_operations-relief-run-into-fix = tool: ein schmalerer Fräser, oder relief = false
 findings_operations-relief-short = die Seite von { FIGURE($length) } mm bei ({ FIGURE($x) }; { FIGURE($y) }) ist zu kurz für ihre Freifräsungen, die { FIGURE($wanted) } mm brauchen
@@ -109,13 +103,12 @@ findings_operations-thin-chips = die Maschine fährt höchstens { FIGURE($feed) 
 findings_operations-thin-chips-fix = nehmen Sie einen Fräser mit weniger Zähnen, oder eine kleinere Zustellung
 findings_operations-feeds-spindle = spindle ist { $given }
 findings_operations-feeds-spindle-fix = die langsamste und die schnellste Drehzahl, in U/min
-findings_operations-no-chips = für { $material } sind keine Spandicken bekannt; es gibt: { $names }
 findings_operations-copy-large = eine Kopie von { FIGURE($width) } × { FIGURE($depth) } mm passt nicht auf die Platte von { FIGURE($wide) } × { FIGURE($deep) } mm, die innerhalb ihres Rands von { FIGURE($margin) } mm nur { FIGURE($across) } × { FIGURE($along) } mm hat
 findings_operations-copy-large-avoid = eine Kopie von { FIGURE($width) } × { FIGURE($depth) } mm passt nicht auf die Platte von { FIGURE($wide) } × { FIGURE($deep) } mm, die innerhalb ihres Rands von { FIGURE($margin) } mm nur { FIGURE($across) } × { FIGURE($along) } mm hat, abzüglich dessen, was frei bleiben muss
 findings_operations-copy-large-fix = nehmen Sie eine Platte mit mindestens width = { $width }, depth = { $depth }
 findings_operations-copy-large-margin-fix = nehmen Sie eine Platte mit mindestens width = { $width }, depth = { $depth }, oder margin = { $margin }
 findings_operations-copies-kerf = Kopien im Abstand von { FIGURE($apart) } mm lassen keinen Platz für die Schnittfuge von { $bit }, die { FIGURE($wide) } mm breit ist
-findings_operations-copies-kerf-fix = spacing = { $spacing } mindestens, oder ein schmalerer Fräser
+findings_operations-copies-kerf-fix = mindestens spacing = { $spacing }, oder ein schmalerer Fräser
 findings_operations-copies-web = layout: web und spacing sagen beide, wie weit Kopien auseinander liegen; geben Sie eines davon an
 findings_operations-copies-many = auf eine Platte würden mehr als { $most } Kopien von { FIGURE($width) } × { FIGURE($depth) } mm passen
 findings_operations-copies-many-fix = nehmen Sie eine kleinere Platte, oder einen größeren Abstand (spacing)

@@ -112,6 +112,7 @@ help-where-in-s-z0-is = Wo Z0 von IN liegt; sonst top.
 help-thickness-of-what-lies-under = Dicke dessen, was unter der Platte liegt und angefräst werden darf, in mm.
 help-its-speed-rpm-where-in = Drehzahl der Spindel, in U/min, wenn IN keine hat.
 help-no-clamp-stands-on-the = Kein Spanner steht auf der Platte: Leerwege sind niedrig und überall erlaubt.
+help-open-cuts-may-run = Offene Schnitte dürfen von jedem der beiden Enden laufen: Gleich- oder Gegenlauf ist gleichgültig.
 help-enter-at-this-angle = Taucht in diesem Winkel ein.
 help-leave-so-many-tabs-on = Lässt an jedem durchgehenden Schnitt so viele Haltestege stehen.
 help-how-hard-to-search-an = Wie gründlich nach einer Reihenfolge gesucht wird.

@@ -25,7 +25,10 @@ jobs-bit-twice-fix = entfernen Sie ihn oder geben Sie ihm einen anderen Namen, e
 jobs-unit-in-quotes = setzen Sie eine Zahl mit ihrer Einheit in Anführungszeichen: { $text }
 jobs-at-and-quantity = at sagt, wo ein Teil liegt, aber quantity verlangt { $count }
 jobs-at-and-quantity-fix = entfernen Sie at oder quantity; für ein weiteres schreiben Sie ein [[part]] mit like = … und eigenem at
-jobs-texts = { $count } Texte für { $copies } von { $part }
+jobs-texts = { $count ->
+    [one] { $count } Text
+   *[other] { $count } Texte
+ } für { $copies } von { $part }
 jobs-texts-fix = geben Sie für jedes einen an, oder setzen Sie quantity = { $count }
 jobs-number-from = number_from zählt die Kopien eines Teils, aber das Teil hat keine quantity
 jobs-layout-together = layout.{ $key } legt alle Teile zusammen, aber { $where } legt sie einzeln
@@ -61,7 +64,7 @@ jobs-parts-on-each-other-fix = verschieben Sie eines davon, oder geben Sie jedem
 jobs-parts-too-near = die Teile { $first } und { $second } liegen { FIGURE($gap) } mm auseinander; die Schnittfuge ist { FIGURE($kerf) } mm breit
 jobs-parts-too-near-fix = legen Sie sie mindestens { FIGURE($kerf) } mm auseinander: ändern Sie at
 jobs-layout-places-it = lassen Sie [layout] es legen
-jobs-overlap = { $one } und { $other } überdecken sich um { FIGURE($area) } mm², bei ({ $x }, { $y })
+jobs-overlap = { $who } und { $whoever } überdecken sich um { FIGURE($area) } mm², bei ({ $x }, { $y })
 jobs-unite = vereinigen Sie sie zu einer Form, oder rücken Sie sie auseinander
 jobs-unite-only = vereinigen Sie sie, oder rücken Sie sie auseinander
 jobs-skin-through = skin ist für einen Schnitt ganz durch die Platte, und dieser geht nicht hindurch

@@ -1,6 +1,7 @@
 # Words and measures that several pages share.
 
 common-and = { $most } and { $last }
+common-or = { $most } or { $last }
 common-range = { $least } to { $most }
 
 # Who made a job. The text behind each comes from its maker.

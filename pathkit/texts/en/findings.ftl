@@ -23,7 +23,7 @@ findings-dwell = a dwell of { $seconds } s
 findings-practice = common practice, no source
 
 # --- what looks like inches (pathkit.jobs.wrong_unit, pathkit.machine.limits) ----------------------------------------
-findings-inches = { $names } = { $given } looks like { $inch } ({ $meant } { $plain }), and a plain number is { $plain }
+findings-inches = { $names } = { $given } looks like { $inch } ({ $meant } { $plain }), and a plain number is { $unit }
 findings-inches-fix = if so, write { $inches }; if it is right, { $right }
 findings-inches-part = the part { $part } measures { $given } mm, which looks like inches ({ $meant } mm)
 findings-inches-part-fix = if so, write its lengths as "1.5in", or units = "inch" for a drawing; if it is right, write one as "1.5mm"
@@ -43,7 +43,7 @@ findings-left-out-invisible = it has neither stroke nor fill, so it is not visib
 findings-left-out-not-cut = it is not a shape that can be cut
 findings-left-out-block = it cannot be placed as the block asks
 findings-turned-board = { $machine } takes the board of { $taken }; the larger one of { $larger } fits if it is turned by a quarter
-findings-turned-board-fix = to use it, set turn = { $turn } for this machine in [[machine]], or give --turn { $turn }
+findings-turned-board-fix = to use it, set turn = { $turn } for this machine in [[machine]], or give --turn { $given }
 findings-other-bit = built for a bit of { $diameter } mm in place of { $name } ({ $before } mm): offsets, tabs and pockets are adapted; feeds are scaled with the diameter and are starting points
 findings-other-bit-fix = check flutes, length and reach of the bit; only its diameter is known
 
@@ -355,9 +355,6 @@ findings-cut-short-cut = it ends with a cut
 findings-cut-short-spindle = the spindle is left on
 findings-cut-short-tape = a % opens it and none ends it
 findings-cut-short-needed = this controller asks for M2 or M30
-findings-loose = a piece of waste of { $area } mm² about ({ $x }, { $y }) comes loose: neither tabs nor tape hold it
-findings-loose-again = a piece of waste of { $area } mm² about ({ $x }, { $y }) comes loose: neither tabs nor tape hold it and it is cut again
-findings-loose-line = a piece of waste of { $area } mm² about ({ $x }, { $y }) comes loose: neither tabs nor tape hold it and it is cut again up to line { $line }
 findings-loose-fix = leave tabs on it, or put tape under it
 findings-tune-no-bit = { $option } is given without its bit; give --bit for the same number too
 findings-tune-flutes = --flutes is { $given }; give how many cutting edges the bit has, 1 to 16: --flutes 2

@@ -1,9 +1,7 @@
-# What is wrong with a command; findings.ftl tells how it is recognised. German speaks of options without a verb of address.
+# What is wrong with a command; findings.ftl tells how it is recognised.
 
 # Options that cannot be, or do not go together (pathkit.cli).
 findings_cli-missing = { $option } is missing; --json asks no questions
-findings_cli-missing-one-of = { $option } is missing; one of: { $names }
-findings_cli-one-of = { $option } is { $given }; one of: { $names }
 findings_cli-workers = --workers is { $given }; give 0 or 1 for one after the other, or how many processes
 findings_cli-url-apart = --out { $url } is a URL, where each machine is put by itself; add --workers 1, or more
 findings_cli-url-zip = --out { $url } is a URL; --zip needs a folder of this computer
@@ -39,9 +37,9 @@ findings_cli-svg-no-file = --svg is { $path }, which is not a file; give a drawi
 findings_cli-svg-beside = --svg is { $path }, which is not beside the job file; put the job file beside it: --out { $such }
 
 # A command that cannot finish (pathkit.cli.leaving).
-findings_cli-unprinted = standard output cannot be written: { $reason }; { $what }
+findings_cli-unprinted = standard output cannot be written: { $why }; { $what }
 findings_cli-unprinted-fix = the result could not be printed; redirect it to a file
-findings_cli-refused = the system refused: { $reason }; { $what }
+findings_cli-refused = the system refused: { $why }; { $what }
 findings_cli-unanswered = a question was not answered; { $what }
 findings_cli-unanswered-fix = give what it asks for as options; see --help
 findings_cli-stopped = stopped; { $what }

@@ -30,11 +30,8 @@ findings_drawings-there-no-layers = layers: none; colours: { $colours }
 findings_drawings-empty = it is empty
 findings_drawings-loop-open = { $who }: the loop is open by { $gap } mm, from ({ $x }, { $y }) to ({ $u }, { $v })
 findings_drawings-loop-open-fix = close it in the drawing, or raise join (mm) if the gap is only rounding
-findings_drawings-shape-crosses = the shape crosses itself: { $why }
 findings_drawings-crossing = Self-intersection[{ $place }]
 findings_drawings-touching = Ring Self-intersection[{ $place }]
-findings_drawings-shape-empty = the shape encloses nothing
-findings_drawings-mend-there = mend the drawing there
 findings_drawings-mend-it = mend it in the drawing
 findings_drawings-size = its size is not known: { $why }
 findings_drawings-size-fix = give its unit, as in units = "mm"

@@ -5,7 +5,6 @@ findings_handover-not-built = { $path } was not written by a build; build it fir
 findings_handover-gone = it is gone
 findings_handover-changed = it was changed since it was written
 findings_handover-build-again = build again
-findings_handover-there-already = { $path } is there already; move it away, or use --force, which replaces it
 findings_handover-cannot-write = { $path } cannot be written: { $why }
 findings_handover-cannot-write-before = { $path } cannot be written: { $why }; it is as it was before
 findings_handover-cannot-write-as-it-was = { $path } cannot be written: { $why }; it is as it was
@@ -35,6 +34,18 @@ findings_handover-no-manifest = no manifest ({ $manifest }) at { $url }; name a 
 findings_handover-other-bytes = its bytes are not those that were written
 findings_handover-other-bytes-fix = build it again
 findings_handover-other-build = another build has written there meanwhile
+
+# Why the system refuses, in its own words.
+findings_handover-system-no-file = No such file or directory
+findings_handover-system-denied = Permission denied
+findings_handover-system-not-permitted = Operation not permitted
+findings_handover-system-full = No space left on device
+findings_handover-system-read-only = Read-only file system
+findings_handover-system-is-folder = Is a directory
+findings_handover-system-no-folder = Not a directory
+findings_handover-system-long-name = File name too long
+findings_handover-system-broken = Input/output error
+findings_handover-system-busy = Device or resource busy
 
 # Orders, and many of them (pathkit.handover.build, many, chooser).
 findings_handover-no-machine = no machine to build for; name at least one

@@ -21,7 +21,6 @@ findings_operations-burn-passes-fix = a whole number from 1 to { $most }
 findings_operations-no-cone = the bit { $bit } is a { $kind } bit, which has no cone to cut a bevel with
 findings_operations-no-cone-fix = tool: name a vee bit (kind = "vee", angle = 90, say)
 findings_operations-chamfer-wide = a chamfer { $width } mm across, and the cone of { $bit } reaches { $reach } mm to each side
-findings_operations-chamfer-wide-fix = width = { $width } at most, or a wider bit
 findings_operations-no-wall = the bit { $bit } is a { $kind }, which cuts no upright wall
 findings_operations-no-wall-fix = tool: name a flat, ball or compression bit
 findings_operations-drop-straight-down = dropping the core takes a cut straight down, and the bit { $bit } does not cut at its centre
@@ -34,7 +33,6 @@ findings_operations-allowance = an allowance of { $allowance } mm leaves the bit
 findings_operations-allowance-fix = make finish.allowance smaller, or leave finish out
 findings_operations-fits-nowhere = the bit { $bit } of { $diameter } mm fits nowhere in the shape near ({ $x }, { $y })
 findings_operations-fits-nowhere-as-wide = the shape is as wide as the bit: drill it, or cut a slot along its middle
-findings_operations-fits-nowhere-fix = tool: the widest bit that fits has { $widest } mm
 findings_operations-shape-strange = the shape is { $given }
 findings_operations-shape-strange-fix = pass a Curve, or a shapely line or polygon
 findings_operations-shape-point = the shape is a point or a trace
@@ -47,7 +45,6 @@ findings_operations-copies-turn-fix = quarter turns: 0, 1, 2 or 3
 findings_operations-copies-placement = placement { $number } is { $given }
 findings_operations-copies-placement-fix = pass Placement(x, y, turn)
 findings_operations-drill-hole = hole { $number } is at { $place }
-findings_operations-drill-finite = every number must be finite
 findings_operations-drill-repeated = an earlier hole is at the same place; leave one of them out
 findings_operations-drill-kind = the holes are a { $kind }
 findings_operations-drill-kind-fix = pass points: (n, 2) numbers, or a MultiPoint
@@ -78,8 +75,6 @@ findings_operations-open-edge-crosses = the line past its open edge crosses itse
 findings_operations-open-edge-crosses-fix = open each straight stretch on its own
 findings_operations-open-edge-inward = its open edge turns inward
 findings_operations-open-edge-inward-fix = open each stretch on its own, or straighten it
-findings_operations-open-edge-flat = at ({ $x }, { $y }) a wall runs into its open edge at a flat angle
-findings_operations-open-edge-flat-fix = draw the edge past which it is open further out
 findings_operations-open-edge-tight = its open edge curves inward too tightly for the bit
 findings_operations-narrower-bit = take a narrower bit
 findings_operations-pocket-angle = neither angle nor stock
@@ -89,7 +84,6 @@ findings_operations-stepover-rings = stepover { $stepover } with an allowance of
 findings_operations-stepover-fix = stepover = { $stepover } at most
 findings_operations-allowance-wide-fix = wall_allowance = { $allowance }, or a wider bit
 findings_operations-relief-open = the opening is not a closed plane curve
-findings_operations-relief-open-fix = close it: Curve.polyline(…, closed=True)
 findings_operations-relief-run-into = the bites of its relief run into each other at { $place }
 findings_operations-relief-run-into-fix = tool: a narrower bit, or relief = false
 findings_operations-relief-short = the side of { $length } mm at ({ $x }, { $y }) is too short for its bites, which take { $wanted } mm
@@ -112,7 +106,6 @@ findings_operations-thin-chips = the machine feeds at most { $feed } mm/min, whi
 findings_operations-thin-chips-fix = take a bit with fewer flutes, or a shallower stepdown
 findings_operations-feeds-spindle = spindle is { $given }
 findings_operations-feeds-spindle-fix = the slowest and the fastest speed, rpm
-findings_operations-no-chips = no chip loads are known for { $material }; there are: { $names }
 
 # Copies and parts on a board (pathkit.operations.layout, nesting, webs).
 findings_operations-copy-large = a copy of { $width } × { $depth } mm does not fit on the board of { $wide } × { $deep } mm, which has { $across } × { $along } mm within its margin of { $margin } mm

@@ -112,6 +112,7 @@ help-where-in-s-z0-is = Where IN's Z0 is: top unless given.
 help-thickness-of-what-lies-under = Thickness of what lies under the board to be cut into, mm.
 help-its-speed-rpm-where-in = Its speed, rpm, where IN has none.
 help-no-clamp-stands-on-the = No clamp stands on the board: travel low, anywhere.
+help-open-cuts-may-run = Open cuts may run from either end: no matter where the bit climbs.
 help-enter-at-this-angle = Enter at this angle.
 help-leave-so-many-tabs-on = Leave so many tabs on each cut through.
 help-how-hard-to-search-an = How hard to search an order.

@@ -59,9 +59,10 @@ NEAR = 8  # above that: nearest items of each in the graph, and as many over all
 ROUNDS = 8, 6  # ascents without variants or directions, and with them
 SMALL = 2_800  # with variants or directions, problems of fewer items than this get more rounds: they need many cuts
 WORK = 7e7, 5e7  # arcs counted in one ascent, likewise
-ALL = 5e8  # arcs after which no further ascent begins; two to three seconds
+ALL = 5e8  # arcs after which no further ascent begins; two to three seconds, but for large problems
 PAIR = 10  # a pair of items counts as so many arcs in each step
-FEWEST, MOST = 75, 1200  # steps of an ascent
+FEWEST, MOST = (75, 150), 1200  # steps of an ascent
+LARGE = 5  # ascents of so few steps that follow each other in any case, with variants or directions
 LITTLE = 1e-5  # of the length; three rounds in turn that gain less end the search
 MARGIN = 1.0  # of the mean arc: how much dearer than the tree's dearest arc at its items an arc may be ...
 LEAK = 0.01  # ... doubled if the tree over all pairs is cheaper than the graph's by more than this part of the length
@@ -118,7 +119,7 @@ def _of_trees(rest: Rest, length: float, stopping: Stopping) -> float:
         compact = compiled(cuts, pairs, m)
         dual = Dual(dual.weight.copy(), dual.premium.copy(), np.array([cut.multiplier for cut in cuts]))
         each = PAIR * len(pairs.one) + len(pairs.tail)
-        steps = int(min(max(WORK[whole] / each, FEWEST), MOST))
+        steps = int(min(max(WORK[whole] / each, FEWEST[whole]), MOST))
         reached, average = ascend(pairs, rim, core.owner, grids, compact, dual, free, length, steps, over)
         if stopping.watch.stopped:
             break
@@ -130,7 +131,8 @@ def _of_trees(rest: Rest, length: float, stopping: Stopping) -> float:
         idle = 0 if value > best + LITTLE * length else idle + 1
         best, better = max(best, value), value > best
         last = idle == 3 or round_ == rounds - 1 or stopping.capped
-        if last or work > ALL or length - best <= RELATIVE_ROUNDING * length:
+        plenty = max(ALL, LARGE * FEWEST[whole] * each if whole else 0.0)
+        if last or work > plenty or length - best <= RELATIVE_ROUNDING * length:
             break
         if reached - value > LEAK * length:
             margin *= 2.0

@@ -53,8 +53,8 @@ def shortened(core: Core, rules: Rules, stopping: Stopping) -> Rest:
         items = np.flatnonzero(rest.rules.stage == rest.rules.stage[1:].max())
         items = items[items > 0]
         variants = int(np.diff(rest.core.first)[items].sum())
-        hard = remembers_all(len(items), variants) or variants >= CONTOURS * len(items)
-        if not hard or not affordable(len(items), variants):
+        hard = remembers_all(len(items), variants, stopping) or variants >= CONTOURS * len(items)
+        if not hard or not affordable(len(items), variants, stopping):
             break
         rest = _without(rest, items.astype(np.int32), stopping)
     return rest
@@ -79,7 +79,7 @@ def _without(rest: Rest, items: Ints, stopping: Stopping) -> Rest:
     after = least_after(own, stopping)
     leave = (into + after).min(axis=1)
     if alone:
-        ended = remembers_all(len(items), len(rows))
+        ended = remembers_all(len(items), len(rows), stopping)
         return Rest(
             _kept(core, np.zeros(1, dtype=np.int32)) if ended else core, rules, rest.leave, float(leave[0]), False
         )

@@ -28,8 +28,10 @@ Ints = NDArray[np.int32]
 
 ALL = 12  # items that are all remembered
 MOST, LEAST = 9, 4  # items remembered otherwise
-WORK = 2e9  # additions; about two seconds
-TUNING = 60  # steps of the ascent, with as much memory as they can have in the same time
+WORK = 2e9  # additions of one run with all the memory there is time for; about two seconds
+PACE = 1e9  # additions in a second
+SHARE = 0.1  # of the seconds that a search may take with its bound: in each run so many additions at most
+TUNING = 60  # steps of the ascent, with as much memory as all of them together can have in the same time
 PATIENCE = 4  # steps without a better value before they become shorter
 REACH = 0.05  # first step: towards a value higher by this part
 SHORTER = 0.6
@@ -44,14 +46,21 @@ class Stretch(NamedTuple):
     leave: Floats  # (m,) of going on from a variant as the last
 
 
-def affordable(items: int, variants: int) -> bool:
-    """Whether `least_after` takes a few seconds at most."""
-    return remembers_all(items, variants) or _memory(items, variants, WORK) >= LEAST
+def affordable(items: int, variants: int, stopping: Stopping) -> bool:
+    """Whether `least_after` has the time that it needs."""
+    room = _memory(items, variants, _room(stopping))
+    return remembers_all(items, variants, stopping) or room >= LEAST
 
 
-def remembers_all(items: int, variants: int) -> bool:
+def remembers_all(items: int, variants: int, stopping: Stopping) -> bool:
     """Whether `least_after` has time to remember all items, so that its bounds are what the cheapest orders cost."""
-    return items <= ALL and _work(items, variants, items) <= WORK
+    return items <= ALL and _work(items, variants, items) <= _room(stopping)
+
+
+def _room(stopping: Stopping) -> float:
+    """Additions of one run. They hang on the time that was granted, not on what is left of it: that differs from run to
+    run."""
+    return WORK if stopping.seconds is None else min(WORK, SHARE * PACE * stopping.seconds)
 
 
 def _work(items: int, variants: int, memory: int) -> float:
@@ -67,13 +76,13 @@ def _memory(items: int, variants: int, work: float) -> int:
 def least_after(own: Stretch, stopping: Stopping) -> Floats:
     """(m,) for each variant a lower bound on the way from it, as the first, through all other items and on."""
     n, m = len(own.first) - 1, len(own.leave)
-    weight = np.zeros(n)
-    if remembers_all(n, m):
+    weight, room = np.zeros(n), _room(stopping)
+    if remembers_all(n, m, stopping):
         return _run(own, n, weight, walks=False)[0]
-    small = _memory(n, m, WORK / TUNING)
+    small = _memory(n, m, room / TUNING)
     if small >= 2:
         weight = _tuned(own, small, stopping)
-    return _run(own, _memory(n, m, WORK), weight, walks=False)[0]
+    return _run(own, _memory(n, m, room), weight, walks=False)[0]
 
 
 def _tuned(own: Stretch, memory: int, stopping: Stopping) -> Floats:

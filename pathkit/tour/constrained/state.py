@@ -28,9 +28,8 @@ Ints = NDArray[np.int32]
 class State(NamedTuple):
     """The order and the search's working memory.
 
-    ``barrier[p]`` is the first place that holds a successor of any item from place p on (n if there is none): the
-    stretch from i to j holds no precedence exactly if ``barrier[i] > j``, so that this test takes constant time.
-    ``excess[p]`` is how much more the arc into place p costs run backwards, with both its ends reversed.
+    ``excess[v]`` is how much more the arc into variant v costs run backwards, with both its ends reversed, if it comes
+    from ``source[v]``. A stretch that moves as a whole keeps all of them but the first.
     """
 
     core: Core
@@ -38,8 +37,8 @@ class State(NamedTuple):
     gap: Floats  # (2, n, k) least cost of that
     sequence: Ints  # (n,) variant at each place
     place: Ints  # (n,) of an item
-    barrier: Ints  # (n + 1,)
-    excess: Floats  # (n,), or (0,) if every arc costs the same backwards
+    excess: Floats  # (m,), or (0,) if every arc costs the same backwards
+    source: Ints  # (m,)
     rounding: float  # gains below this are rounding
     rewrite_limit: int  # most places one move may rewrite
     kick_limit: int  # most places one perturbation may rewrite
@@ -62,11 +61,11 @@ def new_state(core: Core, sequence: Ints, count: int) -> State:
         gap=np.ascontiguousarray(np.take_along_axis(gap, order, axis=2)),
         sequence=sequence.copy(),
         place=np.empty(n, dtype=np.int32),
-        barrier=np.full(n + 1, n, dtype=np.int32),
-        excess=np.zeros(0 if core.two_way else n),
+        excess=np.zeros(0 if core.two_way else len(core.owner)),
+        source=np.full(len(core.owner), -1, dtype=np.int32),
         rounding=_rounding(core, gap),
         rewrite_limit=max(25_000, n // 10) if n > 25_000 else n,
-        kick_limit=n if n <= 4_000 else 1_000,
+        kick_limit=n if n <= 4_000 else 150,
         full_cuts=n <= (FULL_CUTS if core.pricing.kind == MATRIX else FULL_CUTS_OF_PLACES),
         queue=new_queue(n),
         scratch=np.empty(2 * n, dtype=np.int32),
@@ -101,14 +100,13 @@ def cheapest(core: Core, near: Ints, gap: Floats) -> None:
 
 @kernel(allocates=False)
 def settle(state: State) -> None:
-    """Compute places, barriers and excesses from the sequence."""
+    """Compute places and excesses from the sequence."""
     n = len(state.sequence)
     for p in range(n):
         state.place[state.core.owner[state.sequence[p]]] = p
-    mend_barriers(state, 0, n - 1)
     if len(state.excess) > 0:
         for p in range(n):
-            state.excess[p] = extra(state, p)
+            mend_excess(state, p)
 
 
 @kernel(allocates=False)
@@ -131,43 +129,14 @@ def at(state: State, p: int) -> int:
 
 
 @kernel(allocates=False)
-def extra(state: State, p: int) -> float:
-    """How much more the arc into place p costs backwards."""
+def mend_excess(state: State, p: int) -> None:
+    """Work out how much more the arc into place p costs backwards, unless it is known."""
     core = state.core
     u = state.sequence[p - 1 if p > 0 else len(state.sequence) - 1]
     v = state.sequence[p]
-    return arc(core, turned(core, v), turned(core, u)) - arc(core, u, v)
-
-
-@kernel(allocates=False)
-def first_successor(state: State, p: int) -> int:
-    """First place of a direct successor of the item at place p; n if it has none."""
-    core = state.core
-    item = core.owner[state.sequence[p]]
-    first = len(state.sequence)
-    for e in range(core.after_at[item], core.after_at[item + 1]):
-        first = min(first, place_of(state, core.after[e]))
-    return first
-
-
-@kernel(allocates=False)
-def mend_barriers(state: State, i: int, k: int) -> None:
-    """Update the barriers after the places i to k were filled again: backwards, until nothing changes any more."""
-    core = state.core
-    if len(core.after) == 0:
-        return
-    lowest = i
-    for p in range(i, k + 1):
-        item = core.owner[state.sequence[p]]
-        for e in range(core.before_at[item], core.before_at[item + 1]):
-            lowest = min(lowest, place_of(state, core.before[e]))
-    p = k
-    while p >= 0:
-        new = min(state.barrier[p + 1], first_successor(state, p))
-        if p < lowest and new == state.barrier[p]:
-            break
-        state.barrier[p] = new
-        p -= 1
+    if state.source[v] != u:
+        state.source[v] = u
+        state.excess[v] = arc(core, turned(core, v), turned(core, u)) - arc(core, u, v)
 
 
 @kernel(allocates=False)
@@ -185,17 +154,16 @@ def write(state: State, i: int, k: int) -> None:
 
 @kernel(allocates=False)
 def put(state: State, i: int, k: int, origin: int, source: Ints) -> None:
-    """Fill the places i to k from ``source`` and update places, barriers and excesses."""
+    """Fill the places i to k from ``source`` and update places and excesses."""
     n = len(state.sequence)
     owner = state.core.owner
     for p in range(i, k + 1):
         v = source[origin + p - i]
         state.sequence[p] = v
         state.place[owner[v]] = p
-    mend_barriers(state, i, k)
     if len(state.excess) > 0:
         for p in range(i, k + 2):
-            state.excess[p if p < n else 0] = extra(state, p if p < n else 0)
+            mend_excess(state, p if p < n else 0)
 
 
 @kernel(allocates=False)

@@ -25,8 +25,6 @@ def or3_allowed(state: State, i: int, j: int, k: int) -> bool:
     core = state.core
     if core.high[core.owner[state.sequence[i]]] < k or k - i >= state.rewrite_limit or not room(state.log, k - i + 1):
         return False
-    if state.barrier[i] > k:
-        return True
     if j - i <= k - j:
         for p in range(i, j + 1):
             item = core.owner[state.sequence[p]]
@@ -88,6 +86,20 @@ def try_or3(state: State, i: int, j: int, k: int) -> float:
 
 
 @kernel(allocates=False)
+def tied(state: State, i: int, j: int) -> bool:
+    """Whether an item at the places i to j must come before another there."""
+    core = state.core
+    if len(core.after) == 0:
+        return False
+    for p in range(i, j + 1):
+        item = core.owner[state.sequence[p]]
+        for e in range(core.after_at[item], core.after_at[item + 1]):
+            if state.place[core.after[e]] <= j:
+                return True
+    return False
+
+
+@kernel(allocates=False)
 def try_reversal(state: State, i: int, j: int) -> float:
     """Reverse the stretch from i to j if that gains and is allowed; returns the gain, else 0."""
     core = state.core
@@ -98,14 +110,15 @@ def try_reversal(state: State, i: int, j: int) -> float:
     b = state.sequence[j]
     x = at(state, j + 1)
     gain = arc(core, u, a) + arc(core, b, x) - arc(core, u, turned(core, b)) - arc(core, turned(core, a), x)
-    if len(state.excess) > 0:
-        if j - i > SUMMED:
-            return 0.0
-        for p in range(i + 1, j + 1):
-            gain -= state.excess[p]
-    if gain <= state.rounding or state.barrier[i] <= j or j - i >= state.rewrite_limit:
+    if j - i >= state.rewrite_limit or core.high[core.owner[a]] < j:
         return 0.0
-    if core.high[core.owner[a]] < j or not room(state.log, j - i + 1):
+    summed = len(state.excess) > 0
+    if (gain <= state.rounding and not summed) or (j - i > SUMMED and summed) or tied(state, i, j):
+        return 0.0
+    if summed:
+        for p in range(i + 1, j + 1):
+            gain -= state.excess[state.sequence[p]]
+    if gain <= state.rounding or not room(state.log, j - i + 1):
         return 0.0
     for p in range(i, j + 1):
         state.scratch[p - i] = turned(core, state.sequence[j + i - p])
