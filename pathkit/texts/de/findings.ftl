@@ -528,8 +528,6 @@ findings-tour-patience = patience ist { $given }; geben Sie 1 Stufe oder mehr an
 findings-tune-no-tabs = kein Schnitt der Datei löst ein Stück, das Haltestege halten könnten; --tabs weglassen
 findings-bite-at-rapid = { $who } fährt selbst im Eilgang durch { FIGURE($deep) } mm Holz, in Zeile { $line }
 findings-bite-at-rapid-fix = sehen Sie dort nach: Liegt die Platte tiefer?
-findings-open-flat = bei ({ FIGURE($x) }, { FIGURE($y) }) läuft eine Wand in flachem Winkel in ihre offene Kante
-findings-open-flat-fix = zeichnen Sie die Kante, an der sie offen ist, weiter außen
 findings-tune-no-load = kein waagerechter Schnitt der Datei hat einen einzigen Vorschub, der dem Eingriff folgen könnte; --steady weglassen
 findings-tune-steady-shares = --steady ist { $given }; geben Sie den kleinsten Anteil der Vorschübe der Datei an, ab { $least }, etwa --steady 0.7; oder ihn und den größten, bis { $most }, etwa --steady 0.7-1.2
 findings-tune-vee = --vee ist { $given }; geben Sie den Durchmesser bis { $wide } mm und den vollen Winkel bis { $angle } Grad an: --vee 12x60, --vee 1/2inx60, --vee 1=12x60

@@ -522,8 +522,6 @@ findings-tour-patience = patience is { $given }; give 1 stage or more, or None
 findings-tune-no-tabs = no cut of the file frees a piece that tabs could hold; leave out --tabs
 findings-bite-at-rapid = { $who } itself goes through { $deep } mm of wood at rapid, in line { $line }
 findings-bite-at-rapid-fix = look at it there: is the board lower?
-findings-open-flat = at ({ $x }, { $y }) a wall runs into its open edge at a flat angle
-findings-open-flat-fix = draw the edge past which it is open further out
 findings-tune-no-load = no level cut of the file has one feed that could follow the load; leave out --steady
 findings-tune-steady-shares = --steady is { $given }; give the least share of the file's own feeds, from { $least } on, as in --steady 0.7; or that and the greatest, up to { $most }, as in --steady 0.7-1.2
 findings-tune-vee = --vee is { $given }; give its diameter up to { $wide } mm and its full angle up to { $angle } degrees: --vee 12x60, --vee 1/2inx60, --vee 1=12x60
