@@ -50,7 +50,7 @@ def greedy_tour(points: Floats, near: Ints, gap: Floats, fixed: Ints, free: int)
 def _ascending(costs: Floats) -> NDArray[np.int64]:
     """Indices by rising cost, 0 or more; those of equal cost in order.
 
-    They are sorted as whole numbers, the cost above and the index below, which takes a quarter of a stable sort's time.
+    They are sorted as whole numbers, the cost above and the index below, which takes half a stable sort's time.
     """
     keys = costs.astype(np.float32).view(np.uint32).astype(np.uint64) << np.uint64(32)
     keys |= np.arange(len(keys), dtype=np.uint64)

@@ -26,7 +26,7 @@ Ints = NDArray[np.int32]
 History = list[tuple[int, float]]
 
 ROUNDS = 100  # perturbations between two looks at the clock
-HOT = 0.3  # in mean costs of an edge, when annealing begins
+HOT = 0.5  # in mean costs of an edge, when annealing begins
 NOISE = 1.0  # the greatest random increase of an edge's cost for a greedy start, as a part of it
 GROWN = 0.85  # part of the search in which tours are made; merging follows
 BREED = 8.0  # tours = this times the root of the perturbations a point
