@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from functools import cache
-from typing import Any
+from typing import Any, Final
 
 import numpy as np
 from hypothesis import strategies as st
@@ -58,10 +58,12 @@ _OFFSETS = st.integers(-9000, 9000)
 _TRUTHS = st.booleans()
 
 
-@cache
+_HOSTILE_TEXTS: Final = st.one_of(st.sampled_from(HOSTILE), st.text(max_size=120))
+
+
 def hostile_texts() -> st.SearchStrategy[str]:
     """Texts as an attacker might choose them."""
-    return st.one_of(st.sampled_from(HOSTILE), st.text(max_size=120))
+    return _HOSTILE_TEXTS
 
 
 def machine_for(
