@@ -8,7 +8,7 @@ from typing import Final, TypeVar
 
 import click
 
-from pathkit.cli.spoken import told
+from pathkit.cli.spoken import echo, told
 from pathkit.errors import InputError
 from pathkit.units import MM_PER_UNIT
 
@@ -71,8 +71,16 @@ class Asking:
         return self.value(flag, given, question, example, read)
 
     def sure(self, what: str) -> bool:
-        """Whether somebody who can be asked says yes."""
-        return bool(click.confirm(told(what), default=False, err=True))
+        """Whether somebody who can be asked says yes, in English or in the language of the terminal."""
+        yes, no = told("yes/no").split("/")
+        hint = f"[{yes[0]}/{no[0].upper()}]"
+        while True:
+            answer = str(click.prompt(f"{told(what)} {hint}", default=no, show_default=False, err=True)).strip().lower()
+            if answer in (yes, yes[0], "yes", "y"):
+                return True
+            if answer in (no, no[0], "no", "n"):
+                return False
+            echo(f"answer {yes} or {no}", indent="  ", err=True)
 
 
 def tell_again(error: InputError, flag: str = "") -> None:

@@ -12,7 +12,7 @@ import click
 
 from pathkit.cli.asking import Asking, bed_in, bed_of, place_of, speeds_of, tell_again
 from pathkit.cli.showing import FORCE, JSON, Commands, tell, toml_file
-from pathkit.cli.spoken import echo
+from pathkit.cli.spoken import echo, spoken
 from pathkit.errors import InputError
 from pathkit.units import MM_PER_UNIT
 
@@ -112,9 +112,9 @@ def new_machine(  # noqa: PLR0913 - each is an option of the command
     question = f"Where do you change bits by hand, X,Y from the zero in {unit} (none: where it parks)?"
     changed = ask.rest("--change", change, question, "none", partial(place_of, flag="--change", units=units), None)
     answers = replace(answers, park=parked, change=changed)
-    text = profile_text(answers)
+    text = profile_text(answers, spoken())
     described = Machine.from_toml(text, str(out))
-    drawn = compass(described)
+    drawn = compass(described, spoken())
     write_beside(out.parent, {out.name: text.encode("utf-8"), picture.name: drawn.encode("utf-8")}, force=force)
     if as_json:
         findings = [finding.as_dict() for finding in travel_findings(described)]

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Final, cast, get_args
 import click
 
 from pathkit.cli.showing import DONE, FORCE, JSON, Commands, toml_file
-from pathkit.cli.spoken import echo
+from pathkit.cli.spoken import echo, spoken
 from pathkit.errors import InputError
 
 if TYPE_CHECKING:
@@ -53,7 +53,13 @@ def new_job(  # noqa: PLR0913 - each is an option of the command
 
     file = toml_file(out if out is not None else Path(slug(name)))
     wanted = Wanted(
-        _name(name), board_size(board), _bit(bit), _parts(parts), _material(material), _beside(drawing, file.parent)
+        _name(name),
+        board_size(board),
+        _bit(bit),
+        _parts(parts),
+        _material(material),
+        _beside(drawing, file.parent),
+        spoken(),
     )
     machines = [provided.value for provided in installed().provided("machine")]
     begun = job_text(wanted, machines, file.parent)

@@ -6,6 +6,7 @@ from typing import Final
 from xml.sax.saxutils import escape
 
 from pathkit.machine.profile import Machine
+from pathkit.texts.language import ENGLISH, Language
 
 _WIDTH, _HEIGHT = 560, 470
 _BOARD: Final = (160.0, 120.0, 240.0, 160.0)  # left, top, width, height
@@ -18,29 +19,30 @@ _CORNER: Final = {
 _INK: Final = {"x": "#b3261e", "y": "#1b6e3c"}
 
 
-def compass(machine: Machine) -> str:
-    """A self-contained SVG; the same machine gives the same text."""
+def compass(machine: Machine, say: Language = ENGLISH) -> str:
+    """A self-contained SVG; the same machine gives the same text in each language."""
     left, top, width, height = _BOARD
     share = _CORNER[machine.origin]
     zero = (left + share[0] * width, top + share[1] * height)
-    hand = "Left-handed: rare, look again." if machine.left_handed else "Right-handed."
+    axes, hand = machine.axes, "left" if machine.left_handed else "right"
+    title = say("compass-title", name=machine.name, x=axes.x, y=axes.y, corner=machine.origin)
     parts = [
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {_WIDTH} {_HEIGHT}" width="{_WIDTH}" '
         f'height="{_HEIGHT}" font-family="sans-serif" role="img">',
-        f"<title>{escape(machine.name)}: X+ {machine.axes.x}, Y+ {machine.axes.y}, zero {machine.origin}</title>",
+        f"<title>{escape(title)}</title>",
         f'<rect width="{_WIDTH}" height="{_HEIGHT}" fill="#ffffff"/>',
         _text(_WIDTH / 2, 30, machine.name[:60], 18, "#202020", weight="bold"),
-        _text(_WIDTH / 2, 50, "seen from above", 12, "#606060"),
+        _text(_WIDTH / 2, 50, say("compass-seen"), 12, "#606060"),
         f'<rect x="40" y="66" width="{_WIDTH - 80}" height="300" rx="6" fill="#eceff1" stroke="#b0bec5"/>',
-        _text(58, 84, "bed", 12, "#607d8b", anchor="start"),
+        _text(58, 84, say("compass-bed"), 12, "#607d8b", anchor="start"),
         f'<rect x="{left:g}" y="{top:g}" width="{width:g}" height="{height:g}" fill="#e9d3ae" stroke="#a1887f"/>',
-        _text(left + width / 2, top + height / 2 + 34, "board", 13, "#795548"),
-        *_arrow("x", zero, _WAY[machine.axes.x]),
-        *_arrow("y", zero, _WAY[machine.axes.y]),
+        _text(left + width / 2, top + height / 2 + 34, say("compass-board"), 13, "#795548"),
+        *_arrow("x", zero, _WAY[axes.x]),
+        *_arrow("y", zero, _WAY[axes.y]),
         f'<circle cx="{zero[0]:g}" cy="{zero[1]:g}" r="7" fill="#ffffff" stroke="#202020" stroke-width="2.5"/>',
         f'<circle cx="{zero[0]:g}" cy="{zero[1]:g}" r="2.5" fill="#202020"/>',
-        *_operator(),
-        _text(_WIDTH / 2, 458, f"The bit goes this way over the board. Z+ is {machine.axes.z}. {hand}", 12, "#404040"),
+        *_operator(say),
+        _text(_WIDTH / 2, 458, say("compass-way", z=axes.z, hand=hand), 12, "#404040"),
         "</svg>",
     ]  # fmt: skip
     return "\n".join(parts) + "\n"
@@ -61,13 +63,13 @@ def _arrow(axis: str, zero: tuple[float, float], way: tuple[int, int]) -> list[s
     ]
 
 
-def _operator() -> list[str]:
+def _operator(say: Language) -> list[str]:
     """The operator at the front: head and shoulders from above."""
     middle = _WIDTH / 2
     return [
         f'<ellipse cx="{middle:g}" cy="402" rx="34" ry="13" fill="#78909c"/>',
         f'<circle cx="{middle:g}" cy="398" r="12" fill="#455a64"/>',
-        _text(middle, 434, "you stand here, at the front", 13, "#455a64"),
+        _text(middle, 434, say("compass-you"), 13, "#455a64"),
     ]
 
 

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import json
 import math
-import textwrap
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
@@ -27,7 +26,10 @@ from pathkit.model.job import Setup
 from pathkit.model.stock import Stock
 from pathkit.model.tool import Tool
 from pathkit.operations.feeds import USUAL_SPEED, Suggestion, suggest
+from pathkit.starters import comments
 from pathkit.starters import job_texts as texts
+from pathkit.texts.findings import in_words
+from pathkit.texts.language import ENGLISH, Language
 
 if TYPE_CHECKING:
     from shapely.geometry import Polygon
@@ -65,7 +67,8 @@ TAPE_SHARE: Final = 0.75
 @dataclass(frozen=True)
 class Wanted:
     """What the file is for. ``board`` is width, depth and thickness, mm; ``bit`` a diameter, mm; ``parts`` how many are
-    wanted (None: as many as fit); ``drawing`` names an SVG beside the file, whose outline is the part's."""
+    wanted (None: as many as fit); ``drawing`` names an SVG beside the file, whose outline is the part's. Comments and
+    pages are in the language ``say``; keys, values and cut files do not depend on it."""
 
     name: str
     board: tuple[float, float, float] = (300.0, 200.0, 6.0)
@@ -73,6 +76,7 @@ class Wanted:
     parts: int | None = None
     material: Material = "plywood"
     drawing: str | None = None
+    say: Language = ENGLISH
 
 
 @dataclass(frozen=True)
@@ -205,26 +209,22 @@ def _written(
     tape: tuple[float, float, float] | None = None, unit: str = "",
 ) -> str:  # fmt: skip
     width, depth, thickness = wanted.board
-    low, high = values.chip_range
-    lines = [
-        f"usual in {wanted.material} for this bit is {low:.3f} to {high:.3f} mm a tooth (common practice, no source);"
-        f" the values below take {values.chip_load:.3f}.",
-        *(f"{note.what}{f': {note.fix}' if note.fix else ''}." for note in values.notes if note.severity == "warning"),
-    ]
-    if caution := USUAL[wanted.material].caution:
-        lines.append(f"{wanted.material.capitalize()}: {caution}.")
-    return texts.TEMPLATE.format(
-        name=_quoted(wanted.name), material=wanted.material, thickness=_length(thickness, unit),
+    say = wanted.say
+    return comments.told(texts.TEMPLATE, say).format(
+        name=_quoted(wanted.name), language="" if say == ENGLISH else _language(say),
+        material=wanted.material, thickness=_length(thickness, unit),
         tolerance=f"{_tolerance(thickness):g}", underlay=f"{UNDERLAY:g}", width=_length(width, unit),
         depth=_length(depth, unit), bit=_quoted(tool.name), diameter=_length(tool.diameter, unit), flutes=tool.flutes,
         flute=math.ceil(thickness + UNDERLAY),
-        cautions=_commented(lines), feed=f"{values.cutting.feed:g}", plunge=f"{_round(values.cutting.plunge):g}",
+        cautions="\n".join(map(comments.commented, _cautions(wanted, values))),
+        feed=f"{values.cutting.feed:g}", plunge=f"{_round(values.cutting.plunge):g}",
         spindle=f"{values.cutting.spindle:g}",
         part=_part_of(wanted, values.stepdown, tape),
         copies='"fill"' if wanted.parts is None else wanted.parts,
         margin=f"{_margin(wanted.bit):g}", web=f"{wanted.bit:g}",
         tabs=COUNT,
-        tab_width=f"{TABS[0]:g}", tab_height=f"{_tab_height(thickness):g}", machines=_machines_of(turns),
+        tab_width=f"{TABS[0]:g}", tab_height=f"{_tab_height(thickness):g}",
+        machines=_machines_of(turns, say),
     )  # fmt: skip
 
 
@@ -232,20 +232,40 @@ def _length(value: float, unit: str) -> str:
     return _quoted(f"{value:g}{unit}") if unit else f"{value:g}"
 
 
-def _commented(lines: Sequence[str]) -> str:
-    """Each a sentence, in comments as wide as the rest."""
-    return "\n".join(f"# {line}" for text in lines for line in textwrap.wrap(text[:1].upper() + text[1:], 116))
+def _language(say: Language) -> str:
+    """The key for pages in the language that its comments are in."""
+    return comments.told(texts.LANGUAGE, say).format(code=say.code)
+
+
+def _cautions(wanted: Wanted, values: Suggestion) -> list[str]:
+    """What must be known of the feeds, each a sentence."""
+    low, high = values.chip_range
+    said = [
+        (
+            f"usual in {wanted.material} for this bit is {low:.3f} to {high:.3f} mm a tooth (common practice, no"
+            f" source); the values below take {values.chip_load:.3f}",
+        ),
+        *((note.what, note.fix) for note in values.notes if note.severity == "warning"),
+    ]
+    if caution := USUAL[wanted.material].caution:
+        said.append((wanted.material.capitalize(), caution))
+    lines = (": ".join(in_words(each, wanted.say) for each in parts if each) + "." for parts in said)
+    return [line[:1].upper() + line[1:] for line in lines]
 
 
 def _part_of(wanted: Wanted, step: float, tape: tuple[float, float, float] | None) -> str:
+    zones = comments.told(texts.ZONES, wanted.say)
     if wanted.drawing is not None:
-        if tape is None:
-            return texts.DRAWN.format(drawing=_quoted(wanted.drawing), zones="", tape="", step=f"{step:g}")
-        taped = texts.DRAWN_TAPE.format(x=f"{tape[0]:g}", y=f"{tape[1]:g}", radius=f"{tape[2]:g}")
-        return texts.DRAWN.format(drawing=_quoted(wanted.drawing), zones=texts.ZONES, tape=taped, step=f"{step:g}")
+        taped = ""
+        if tape is not None:
+            taped = comments.told(texts.DRAWN_TAPE, wanted.say)
+            taped = taped.format(x=f"{tape[0]:g}", y=f"{tape[1]:g}", radius=f"{tape[2]:g}")
+        return comments.told(texts.DRAWN, wanted.say).format(
+            drawing=_quoted(wanted.drawing), zones=zones if taped else "", tape=taped, step=f"{step:g}"
+        )
     width, depth, hole = tag_of(wanted.bit)
-    return texts.TAG.format(
-        width=f"{width:g}", depth=f"{depth:g}", radius=f"{depth / 5.0:g}", x=f"{depth / 2.0:g}", zones=texts.ZONES,
+    return comments.told(texts.TAG, wanted.say).format(
+        width=f"{width:g}", depth=f"{depth:g}", radius=f"{depth / 5.0:g}", x=f"{depth / 2.0:g}", zones=zones,
         hole=f"{hole / 2.0:g}", step=f"{step:g}", tape_x=f"{width * TAPED[0]:.4g}", tape_y=f"{depth * TAPED[1]:.4g}",
         tape_width=f"{width * TAPED[2]:.4g}", tape_depth=f"{depth * TAPED[3]:.4g}",
     )  # fmt: skip
@@ -255,14 +275,15 @@ def _tab_height(thickness: float) -> float:
     return min(TABS[1], round(thickness * TAB_SHARE, 1))
 
 
-def _machines_of(turns: Mapping[str, int]) -> str:
+def _machines_of(turns: Mapping[str, int], say: Language) -> str:
     if not turns:
-        return texts.NO_MACHINE
+        return comments.told(texts.NO_MACHINE, say)
+    turned = comments.told(texts.TURNED, say)
     tables = (
-        f"[[machine]]\nprofile = {_quoted(name)}" + (f"\nturn = {turn}{texts.TURNED}" if turn else "")
+        f"[[machine]]\nprofile = {_quoted(name)}" + (f"\nturn = {turn}{turned}" if turn else "")
         for name, turn in turns.items()
     )
-    return texts.MACHINES + "\n\n".join(tables) + "\n"
+    return comments.told(texts.MACHINES, say) + "\n\n".join(tables) + "\n"
 
 
 def _quoted(text: str) -> str:

@@ -1,4 +1,7 @@
-"""The texts that a job file to begin from is put together from; `job_file` fills them in."""
+"""The texts that a job file to begin from is put together from; `job_file` fills them in.
+
+`starters.ftl` has each of their comments word for word: reword both.
+"""
 
 from __future__ import annotations
 
@@ -11,7 +14,7 @@ TEMPLATE: Final = """\
 
 # What the cut files, sheets and folders are called by.
 name = {name}
-
+{language}
 [stock]
 # What the board is made of: feeds are held against what is usual for it.
 material = "{material}"
@@ -73,6 +76,11 @@ hold_tabs = {{ count = {tabs}, width = {tab_width}, height = {tab_height} }}
 order_travel = {{ effort = 0.2 }}
 
 {machines}"""
+
+LANGUAGE: Final = """\
+# What language sheets and pages are in, for whoever receives the files.
+language = "{code}"
+"""
 
 ZONES: Final = """\
 # Two-sided tape under each part, clear of every cut: nothing is clamped.

@@ -8,6 +8,8 @@ from typing import Final, get_args
 
 from pathkit.errors import InputError
 from pathkit.machine.profile import Axes, Corner, Machine, Sideways, Upright
+from pathkit.starters import comments
+from pathkit.texts.language import ENGLISH, Language
 
 CORNERS: Final[tuple[Corner, ...]] = get_args(Corner)
 SIDES: Final[tuple[Sideways, ...]] = get_args(Sideways)
@@ -67,15 +69,16 @@ def refuse_frame(ways: tuple[Sideways, Sideways, Upright], *, left_handed: bool)
         raise InputError(f"X {axes.x}, Y {axes.y}, Z {axes.z} make a right-handed frame; leave out --left-handed")
 
 
-def profile_text(answers: Answers) -> str:
-    """The profile. Raises `ProfileError` for impossible axes, `InputError` for an unexpected frame.
+def profile_text(answers: Answers, say: Language = ENGLISH) -> str:
+    """The profile, its comments in a language. Raises `ProfileError` for impossible axes, `InputError` for an
+    unexpected frame.
 
     The text is read back by the same reader as every profile, with every finding.
     """
     checked_name(answers.name)
     axes = Axes(answers.x, answers.y, answers.z)
     refuse_frame((answers.x, answers.y, answers.z), left_handed=answers.left_handed)
-    text = _TEMPLATE.format(
+    text = comments.told(TEMPLATE, say).format(
         name=_quoted(answers.name), dialect=_quoted(answers.dialect), corner=answers.corner,
         left_handed=str(axes.left_handed).lower(), x=axes.x, y=axes.y, z=axes.z,
         bed_x=f"{answers.bed[0]:g}", bed_y=f"{answers.bed[1]:g}", bed_z=f"{answers.bed[2]:g}",
@@ -83,9 +86,9 @@ def profile_text(answers: Answers) -> str:
         units=_quoted(answers.units),
     )  # fmt: skip
     if answers.park is not None:
-        text += _PARK.format(x=f"{answers.park[0]:g}", y=f"{answers.park[1]:g}")
+        text += comments.told(PARK, say).format(x=f"{answers.park[0]:g}", y=f"{answers.park[1]:g}")
     if answers.change is not None:
-        text += _CHANGE.format(x=f"{answers.change[0]:g}", y=f"{answers.change[1]:g}")
+        text += comments.told(CHANGE, say).format(x=f"{answers.change[0]:g}", y=f"{answers.change[1]:g}")
     Machine.from_toml(text, "profile")
     return text
 
@@ -95,7 +98,7 @@ def _quoted(text: str) -> str:
     return json.dumps(text, ensure_ascii=False)
 
 
-_TEMPLATE: Final = """\
+TEMPLATE: Final = """\
 name = {name}
 dialect = {dialect}
 # The corner of the board that the controller calls X0 Y0, as you stand at the front.
@@ -131,14 +134,14 @@ spin_up = 4.0     # seconds
 units = {units}
 """
 
-_PARK: Final = """
+PARK: Final = """
 # Where the bit stands at the end, X and Y from the zero, mm: beside the board, so that its corner is free.
 [park]
 x = {x}
 y = {y}
 """
 
-_CHANGE: Final = """
+CHANGE: Final = """
 # Where bits are changed by hand, X and Y from the zero, mm; the bit waits there with the spindle off.
 [change]
 x = {x}

@@ -14,6 +14,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
+from pathkit.texts.plain import unquoted
+
 _QUOTED: Final = re.compile(r"""(?<![\w'"])('(?:[^'\\]|\\.)*'|"(?:[^"\\]|\\.)*")(?![\w'"])""", re.DOTALL)
 """A text as `repr` writes it; the apostrophe in a word opens none."""
 
@@ -29,7 +31,6 @@ _SHAPES: Final = {
 
 _ANY: Final = re.compile(r".+", re.DOTALL)
 _PLACE: Final = re.compile(r"\{ \$([a-z_0-9]+) \}")
-_QUOTED_MARK: Final = re.compile(r'\{"([^"]*)"\}')
 _HIDDEN: Final = "\ue002"
 
 
@@ -72,7 +73,7 @@ def pattern_of(name: str, text: str) -> Pattern:
     """A message's pattern from its line in the catalogue. Patterns have placeholders, and no choices: the library of
     messages, which takes long to read a catalogue, is not needed to tell them apart."""
     pieces = _PLACE.split(text)
-    return Pattern(name, tuple(_QUOTED_MARK.sub(r"\1", each) for each in pieces[::2]), tuple(pieces[1::2]))
+    return Pattern(name, tuple(unquoted(each) for each in pieces[::2]), tuple(pieces[1::2]))
 
 
 def hidden(text: str) -> str:

@@ -15,7 +15,7 @@ from pathkit.cli.spoken import VARIABLE, spoken
 from pathkit.jobs.key_words import in_language
 from pathkit.jobs.keys import every_key
 from pathkit.texts import catalogue, plain
-from pathkit.texts.language import ENGLISH, LANGUAGES, Language
+from pathkit.texts.language import ENGLISH, LANGUAGES, Code, Language
 
 GERMAN = Language("de")
 OTHERS = [code for code in LANGUAGES if code != "en"]
@@ -49,10 +49,11 @@ def test_all_that_is_said_of_keys_is_in_the_catalogue_and_nothing_else() -> None
 
 @pytest.mark.parametrize("code", LANGUAGES)
 @pytest.mark.parametrize("file", plain.FILES)
-def test_catalogues_without_places_are_read_as_fluent_reads_them(code: str, file: str) -> None:
+def test_catalogues_without_places_are_read_as_fluent_reads_them(code: Code, file: str) -> None:
     messages = catalogue.messages(code, file)
     assert not any(catalogue.placeholders(each) or catalogue.references(each) for each in messages.values())
-    assert plain.lines(code, file) == {name: "".join(catalogue.literals(each)) for name, each in messages.items()}
+    read = {name: plain.unquoted(line) for name, line in plain.lines(code, file).items()}
+    assert read == {name: Language(code)(name) for name in messages}
 
 
 def test_types_limits_and_units_have_no_english_left() -> None:

@@ -8,6 +8,7 @@ findings_starters-machine-name = der Name { $name }: geben Sie einen von 1 bis {
 findings_starters-left-handed = X { $x }, Y { $y }, Z { $z } ergeben ein linkshändiges System, und das ist selten: Fahren Sie X+, Y+ und Z+ noch einmal von Hand. Ist es linkshändig, bestätigen Sie mit --left-handed; sonst würden die Teile spiegelverkehrt
 findings_starters-right-handed = X { $x }, Y { $y }, Z { $z } ergeben ein rechtshändiges System; lassen Sie --left-handed weg
 findings_starters-svg-is = --svg ist { $file }: { $what }
+findings_starters-usual-chips = üblich in { $material } sind für diesen Fräser { FIGURE($low) } bis { FIGURE($high) } mm je Zahn (übliche Praxis, ohne Quelle); die Werte darunter nehmen { FIGURE($chip) }
 findings_starters-no-guide = die Anleitung { $name } fehlt in dieser Installation; installieren Sie pathkit neu
 findings_starters-site-format = als { $kind } wird keine Website gemacht; es gibt: { $names }
 findings_starters-site-there = { $path } ist schon da

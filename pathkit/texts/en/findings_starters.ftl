@@ -9,6 +9,7 @@ findings_starters-machine-name = the name { $name }: give one of 1 to { $most } 
 findings_starters-left-handed = X { $x }, Y { $y }, Z { $z } make a left-handed frame, which is rare: jog X+, Y+ and Z+ once more. If it is left-handed, confirm with --left-handed; if not, the parts would come out mirrored
 findings_starters-right-handed = X { $x }, Y { $y }, Z { $z } make a right-handed frame; leave out --left-handed
 findings_starters-svg-is = --svg is { $file }: { $what }
+findings_starters-usual-chips = usual in { $material } for this bit is { $low } to { $high } mm a tooth (common practice, no source); the values below take { $chip }
 
 # The site of the documentation (pathkit.docs).
 findings_starters-no-guide = the guide { $name } is missing from this installation; install pathkit again

@@ -92,6 +92,8 @@ terminal-ask-park = Where shall it park at the end, X,Y from the zero in { $unit
 terminal-ask-park-inches = Where shall it park at the end, X,Y from the zero in inches (beside the board, to free its corner)?
 terminal-ask-change = Where do you change bits by hand, X,Y from the zero in { $unit } (none: where it parks)?
 terminal-ask-change-inches = Where do you change bits by hand, X,Y from the zero in inches (none: where it parks)?
+terminal-yes-or-no = yes/no
+terminal-answer-yes-or-no = answer { $yes } or { $no }
 
 # A file that was made elsewhere (pathkit.cli.tuning).
 terminal-tune-nothing = nothing was written: what was made of the file could not be proved
