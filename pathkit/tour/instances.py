@@ -76,11 +76,15 @@ def _plane(
     weight = head.get("EDGE_WEIGHT_TYPE", "")
     if weight == "EXPLICIT":
         form = head.get("EDGE_WEIGHT_FORMAT", "")
+        if not form:
+            raise InputError(f"{path}: EDGE_WEIGHT_FORMAT is missing; FULL_MATRIX can be read")
         if form != "FULL_MATRIX":
-            raise InputError(f"{path}: EDGE_WEIGHT_FORMAT {form or 'missing'} is not known; FULL_MATRIX is")
+            raise InputError(f"{path}: EDGE_WEIGHT_FORMAT {form} is not known; FULL_MATRIX is")
         return Problem.from_matrix(_table(path, sections, n), items=groups, closed=True, name=name)
+    if not weight:
+        raise InputError(f"{path}: EDGE_WEIGHT_TYPE is missing; EUC_2D and CEIL_2D can be read")
     if weight not in WEIGHTS:
-        raise InputError(f"{path}: EDGE_WEIGHT_TYPE {weight or 'missing'} is not known; EUC_2D and CEIL_2D are")
+        raise InputError(f"{path}: EDGE_WEIGHT_TYPE {weight} is not known; EUC_2D and CEIL_2D are")
     rows = _numbers(path, sections, "NODE_COORD_SECTION", 3 * n).reshape(n, 3)
     if not np.array_equal(rows[:, 0], np.arange(1, n + 1)):
         raise InputError(f"{path}: nodes must be numbered 1 to {n} in turn")

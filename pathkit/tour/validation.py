@@ -84,7 +84,7 @@ def _ends(problem: Problem) -> Iterator[tuple[str, str, str]]:
         if point is not None and not np.isfinite(point).all():
             yield f"{label} {point} is not finite", f"$.{label}", "give finite x and y"
         if point is not None and problem.matrix is not None:
-            yield f"a {label} point has no cost in a matrix", f"$.{label}", "give first instead"
+            yield f"the {label} point has no cost in a matrix", f"$.{label}", "give first instead"
     if problem.closed and problem.end is not None:
         yield "the order cannot both end at a point and return to its start", "$.end", "leave out end or closed"
     if problem.first is not None and not 0 <= problem.first < len(problem):

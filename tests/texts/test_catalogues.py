@@ -322,7 +322,7 @@ MADE_OF_PARTS = (
     "findings_cli-bed-", "findings_dialect-claims-arcs-none", "findings_drawings-there-", "findings_drawings-crossing",
     "findings_drawings-touching", "findings_drawings-shape-", "findings_drawings-path-", "findings_handover-revision-",
     "findings_handover-stale-", "findings_operations-relief-", "findings_operations-copy-large",
-    "findings_operations-part-large", "findings_tour-format-missing", "findings_tour-weights-missing",
+    "findings_operations-part-large",
     "findings_tour-start-in-matrix", "findings_tour-end-in-matrix", "terminal-check-of-no-job", "terminal-ask-",
 )  # fmt: skip
 """Patterns of findings that the code puts together from a few parts."""

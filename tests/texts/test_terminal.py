@@ -21,6 +21,7 @@ from pathkit.texts import catalogue, plain, terminal
 from pathkit.texts.findings import in_words
 from pathkit.texts.language import ENGLISH, LANGUAGES, Language
 from tests.small_jobs import DISC
+from tests.texts.test_findings_told import sentence
 
 CLI = Path(pathkit.__file__).parent / "cli"
 GERMAN = Language("de")
@@ -33,16 +34,6 @@ NAMED = {"question", "what", "words", "over"}
 @pytest.fixture(autouse=True)
 def german(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv(VARIABLE, "de")
-
-
-def sentence(node: ast.expr) -> str | None:
-    """A text of the code with a word of its own for each value; None for anything else."""
-    if isinstance(node, ast.Constant) and isinstance(node.value, str):
-        return node.value
-    if isinstance(node, ast.JoinedStr):
-        parts = [part.value if isinstance(part, ast.Constant) else f"V{k}" for k, part in enumerate(node.values)]
-        return "".join(map(str, parts))
-    return None
 
 
 def ways(text: ast.expr) -> Iterator[ast.expr]:
