@@ -35,23 +35,33 @@ _FEEDS: Final = frozenset({
     ("findings_proof-feed-range", "low"), ("findings_proof-feed-range", "high"),
 })  # fmt: skip
 """Placeholders for feeds whose unit stands elsewhere in the sentence."""
+_SPEEDS: Final = frozenset({("findings-edge", "usual")})
+"""The same for speeds of a bit's edge, in m/min."""
+_VOLUMES: Final = frozenset({("findings_proof-load", "most")})
+"""The same for what a bit takes in a minute, in cm³."""
 _KEYS: Final = frozenset({"allowance", "depth", "fit", "margin", "peck", "spacing", "stepdown", "width"})
 """Placeholders for what stands behind the name of a key in a job file, where a plain number is in mm."""
 
 _NUMBER: Final = r"-?\d+(?:[.,]\d+)?(?:e-?\d+)?"
 _SEVERAL: Final = re.compile(rf"({_NUMBER}(?: × {_NUMBER})*)( mm)?")
-_OPEN, _PLACE, _FEED, _KEY, _CLOSE = "\ue002\ue003\ue004\ue005\ue006"
-_ONE: Final = f"{_OPEN}({_NUMBER}(?: × {_NUMBER})*)[{_PLACE}{_FEED}{_KEY}]?{_CLOSE}"
+_OPEN, _PLACE, _FEED, _SPEED, _VOLUME, _KEY, _CLOSE = "\ue002\ue003\ue004\ue005\ue006\ue007\ue008"
+_KINDS: Final = f"[{_PLACE}{_FEED}{_SPEED}{_VOLUME}{_KEY}]?"
+_ONE: Final = f"{_OPEN}({_NUMBER}(?: × {_NUMBER})*){_KINDS}{_CLOSE}"
 _WITH_UNIT: Final = re.compile(
-    rf"(?P<figures>{_ONE}(?:(?: × | x | to | bis | and | und ){_ONE})*) (?P<unit>mm/min|mm/s²|mm²|mm|m|N)(?![\w/²])"
+    rf"(?P<figures>{_ONE}(?:(?: × | x | to | bis | and | und ){_ONE})*)"
+    r" (?P<unit>mm/min|mm/s²|mm²|mm|m/min|m|cm³|N)(?![\w/²])"
 )
 _BEHIND_A_KEY: Final = re.compile(f"(?:(?<= = )|(?<= = höchstens )){_OPEN}({_NUMBER}){_KEY}{_CLOSE}")
-_MARKED: Final = re.compile(f"{_OPEN}({_NUMBER}(?: × {_NUMBER})*)([{_PLACE}{_FEED}{_KEY}]?){_CLOSE}")
+_MARKED: Final = re.compile(f"{_OPEN}({_NUMBER}(?: × {_NUMBER})*)({_KINDS}){_CLOSE}")
 _MM_PER: Final = {
     "mm": (MM_PER_INCH, "in"), "mm/min": (MM_PER_INCH, "in/min"), "mm/s²": (MM_PER_INCH, "in/s²"),
-    "mm²": (MM_PER_INCH**2, "in²"), "m": (MM_PER_FOOT / 1000.0, "ft"), "N": (NEWTON_PER_POUND, "lbf"),
+    "mm²": (MM_PER_INCH**2, "in²"), "m": (MM_PER_FOOT / 1000.0, "ft"),
+    "m/min": (MM_PER_FOOT / 1000.0, "ft/min"), "cm³": ((MM_PER_INCH / 10.0) ** 3, "in³"),
+    "N": (NEWTON_PER_POUND, "lbf"),
 }  # fmt: skip
 """How many of a unit there are in what inches go with, and what that is called."""
+_UNIT_OF: Final = {_PLACE: "mm", _FEED: "mm/min", _SPEED: "m/min", _VOLUME: "cm³"}
+"""The unit of a figure that has none behind it."""
 
 
 def marked(name: str, values: Mapping[str, str | int]) -> Mapping[str, str | int]:
@@ -74,9 +84,8 @@ def told(sentence: str, say: Language, *, both: bool = True) -> str:
         return f"{figures} {unit}{given if alone and unit in ('in', 'in/min') else ''}"
 
     def without(found: re.Match[str]) -> str:
-        if found[2] not in (_PLACE, _FEED):
-            return found[1]
-        return _converted(found[1], MM_PER_INCH, "in/min" if found[2] == _FEED else "in", say)
+        unit = _UNIT_OF.get(found[2])
+        return found[1] if unit is None else _converted(found[1], *_MM_PER[unit], say)
 
     return _MARKED.sub(without, _WITH_UNIT.sub(with_unit, sentence))
 
@@ -85,7 +94,9 @@ def _marked(name: str, key: str, value: str) -> str:
     if (found := _SEVERAL.fullmatch(value)) is None:
         return value
     place = key in _PLACES and not name.startswith(_OF_THE_FILE)
-    kind = _PLACE if place else _FEED if (name, key) in _FEEDS else _KEY if key in _KEYS else ""
+    elsewhere = ((_FEED, _FEEDS), (_SPEED, _SPEEDS), (_VOLUME, _VOLUMES))
+    kind = next((each for each, some in elsewhere if (name, key) in some), _KEY if key in _KEYS else "")
+    kind = _PLACE if place else kind
     return f"{_OPEN}{found[1]}{kind}{_CLOSE}{found[2] or ''}"
 
 

@@ -69,11 +69,16 @@ PLATE = "'3 mm plate, 2 mm/min'"
         ("the part 'a' measures 2 mm, which looks like inches (50.8 mm)",
          "the part 'a' measures 2 mm, which looks like inches (50.8 mm)",
          "das Teil 'a' misst 2 mm, was nach Zoll aussieht (50,8 mm)"),
-        # Not numbers, and not of the catalogue.
+        # By hand: 300 m are 300/0.3048 ft, and a cubic inch is 2.54³ cm³. The second figure has its unit further ahead.
         ("the edge of 'b' runs at 300 m/min, and usual in plywood is 200 at most: it burns or melts",
-         "the edge of 'b' runs at 300 m/min, and usual in plywood is 200 at most: it burns or melts",
-         "die Schneide von 'b' läuft mit 300 m/min, und üblich in Sperrholz sind höchstens 200: Das Material verbrennt"
-         " oder schmilzt"),
+         "the edge of 'b' runs at 984.3 ft/min, and usual in plywood is 656.2 at most: it burns or melts",
+         "die Schneide von 'b' läuft mit 984,3 ft/min, und üblich in Sperrholz sind höchstens 656,2: Das Material"
+         " verbrennt oder schmilzt"),
+        ("takes 16.4 cm³ a minute at 2540 mm/min, and at its own feed of 1270 mm/min it would take 8.2 at most",
+         "takes 1.001 in³ a minute at 100 in/min, and at its own feed of 50 in/min it would take 0.5004 at most",
+         "nimmt 1,001 in³ je Minute bei 100 in/min, und bei seinem eigenen Vorschub von 50 in/min wären es höchstens"
+         " 0,5004"),
+        # Not of the catalogue.
         ("a plugin found 3 mm", "a plugin found 3 mm", "a plugin found 3 mm"),
     ],
 )  # fmt: skip
