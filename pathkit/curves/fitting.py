@@ -63,7 +63,7 @@ def fit(points: Array, sweeps: Array, feeds: Array, tolerance: float = FITTED, *
         first = np.flatnonzero(until >= 0)
         kept = np.append(first, spans)
         again, bent, _ = _runs(vertices[kept], turns[first], feeds[first], float(tolerance), arcs, room)
-        changed, worst = settle(vertices, kept, again, bent, float(tolerance), until, turns, *room)
+        changed, worst = settle(vertices, kept, again, bent, angles == 0.0, float(tolerance), until, turns, *room)
         deviation = max(deviation, worst)
         if not changed:
             break

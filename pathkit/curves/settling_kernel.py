@@ -25,6 +25,7 @@ def settle(  # noqa: PLR0913 - a kernel takes arrays alone
     kept: Ints,
     again: Ints,
     bent: Array,
+    made: NDArray[np.bool_],
     tolerance: float,
     until: Ints,
     turns: Array,
@@ -32,7 +33,8 @@ def settle(  # noqa: PLR0913 - a kernel takes arrays alone
     tries: Ints,
 ) -> tuple[int, float]:
     """Hold what a second look would make of the vertices ``kept`` against all of the ``points``: its spans from each of
-    them to the one ``again``, turning by ``bent``.
+    them to the one ``again``, turning by ``bent``. ``made`` tells at which vertices a line began, so that an arc there
+    is one that was made.
 
     Those within the ``tolerance`` are entered in ``until`` and ``turns``; where one is not, the vertex that lies
     farthest beside it is kept in place of those within it. Returns how many that are, and the largest deviation, mm.
@@ -50,8 +52,13 @@ def settle(  # noqa: PLR0913 - a kernel takes arrays alone
             what, sweep, deviation = arc_through(points, first, last, tolerance, tolerance)
             if what != ARC:
                 deviation = -1.0
+        elif made[first:last].any():
+            # Arcs of one circle, nearly: what lies beside one of them may lie farther beside the whole.
+            what, sweep, deviation = arc_through(points, first, last, tolerance, tolerance)
+            if what != ARC:
+                continue
         else:
-            # Arcs of one circle, as near to each other as rounding; what lies beside them stays beside the whole.
+            # Arcs that were there already, and were held against the whole.
             sweep, deviation = bent[k], 0.0
         if deviation >= 0.0:
             for m in range(k + 1, to):

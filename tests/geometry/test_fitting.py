@@ -358,3 +358,15 @@ def test_nothing_is_nothing() -> None:
 def test_an_impossible_tolerance_is_refused(tolerance: float) -> None:
     with pytest.raises(InputError, match="never be kept"):
         fit_lines(np.zeros((3, 3)), tolerance)
+
+
+@pytest.mark.parametrize("seed", [113, 419, 433])
+def test_arcs_that_are_joined_stay_as_near_to_the_lines(seed: int) -> None:
+    """Half a circle with noise, of which two arcs are made first: both near to the lines, and to each other."""
+    turn = np.linspace(0.0, math.pi, 55)
+    rough = 20.0 * np.stack([np.cos(turn), np.sin(turn)], axis=1)
+    rough += np.random.default_rng(seed).uniform(-0.002, 0.002, rough.shape)
+    fitted = fit_lines(np.pad(rough, ((0, 0), (0, 1))))
+    made = pk.Curve(fitted.points[:, :2], fitted.sweeps).flattened(1e-6)
+    lines = shapely.LineString(rough).segmentize(0.05)
+    assert shapely.hausdorff_distance(lines, shapely.LineString(made)) <= 0.01 + ROUND
