@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
@@ -12,6 +13,10 @@ from pathkit.cli.showing import DONE, FAILED, JSON, OF_CERTIFICATE, QUIET, tell
 from pathkit.cli.spoken import echo
 from pathkit.errors import InputError
 from pathkit.units import clock
+
+if TYPE_CHECKING:
+    from pathkit.findings import Finding
+    from pathkit.model.job import Job
 
 
 @click.command()
@@ -39,13 +44,12 @@ def check(
     from pathkit.handover.atomic_write import broken_off
     from pathkit.handover.recheck import recheck
     from pathkit.handover.revision import revisions
-    from pathkit.handover.stale import job_or_stale
     from pathkit.model.job import Setup
     from pathkit.registry import load_machine
 
     if job_file is not None and rules_only:
         raise InputError("--job and --rules-only contradict each other; leave one out")
-    job, stale = (None, ()) if job_file is None else job_or_stale(job_file, path)
+    job, stale = (None, ()) if job_file is None else _given(job_file, path)
     broken = broken_off(path) if path.is_dir() else ()
     told_apart = () if broken else revisions(path)
     # Files of mixed builds are not worth proving.
@@ -76,6 +80,13 @@ def check(
         tell(result.findings, indent="  ", quiet=quiet, units=result.units)
     tell((*stale, *broken, *told_apart), quiet=quiet)
     return DONE if ok else FAILED
+
+
+def _given(job_file: Path, path: Path) -> tuple[Job | None, tuple[Finding, ...]]:
+    """The job to compare with, or what a job file has made stale: only for that is what reads job files imported."""
+    from pathkit.handover.stale import job_or_stale
+
+    return job_or_stale(job_file, path)
 
 
 @click.command()

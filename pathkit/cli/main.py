@@ -26,6 +26,7 @@ from pathkit.cli.checking import check, compare, time
 from pathkit.cli.drawing import draw
 from pathkit.cli.leaving import FAULT, close_quietly, stopped, system_refusal
 from pathkit.cli.listing import dialects, machines, schema
+from pathkit.cli.memory import keep_memory
 from pathkit.cli.new import dialect, machine
 from pathkit.cli.new_job import job
 from pathkit.cli.showing import DONE, WRONG, Commands, tell
@@ -45,6 +46,7 @@ def main(argv: Sequence[str] | None = None) -> NoReturn:
     words = list(sys.argv[1:] if argv is None else argv)
     # Thousands of values that live to the end would be searched for cycles again and again: a tenth of the time.
     gc.set_threshold(200_000, 50, 100)
+    keep_memory()
     try:
         code = run(words)
     except Exception:

@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from pathkit.proof.result import Proof
 
 _SUFFIX: Final = ".proof.json"
+_NOTHING: Final[tuple[bytes, Any]] = (b"", None)
 
 
 @dataclass(frozen=True)
@@ -110,7 +111,7 @@ def handed_over(path: str | Path) -> HandedOver:
     if certificate.job is None:
         raise InputError(f"{str(certificate_file)!r} names no job; build the folder again")
     found = list(_broken_seal(path, certificate.file))
-    job = _sealed_job(path.parent, certificate.job, found)
+    job, _ = _sealed_job(path.parent, certificate.job, found)
     if found or job is None:
         raise InputError(found)
     return HandedOver(path, certificate.file.sha256, certificate.machine, certificate.setup, job, certificate.mark)
@@ -180,7 +181,7 @@ def certified(path: Path) -> tuple[Certificate, Job | None] | None:
     if certificate.job is None:
         return certificate, None
     found: list[Finding] = []
-    job = _sealed_job(path.parent, certificate.job, found)
+    job, _ = _sealed_job(path.parent, certificate.job, found)
     if found:
         raise InputError(found)
     return certificate, job
@@ -226,17 +227,17 @@ def _certified(
 ) -> tuple[Rechecked, ...]:  # fmt: skip
     certificate = certificate_at(certificate_file)
     folder = certificate_file.parent
-    given = job
+    given, written = job, _NOTHING
     machine, setup = machine or certificate.machine, setup or certificate.setup
     found: list[Finding] = []
     if job is None and certificate.job is not None:
-        job = _sealed_job(folder, certificate.job, found)
+        job, written = _sealed_job(folder, certificate.job, found)
     cut = stored(folder / certificate.file.name)
     seals = _broken_seal(cut, certificate.file)
     judged = None if rules_only else job
     proved = _proved(cut, machine, judged, setup, rules_only, (*found, *seals), certificate=certificate, told=told)
     told.say("job file", 1)
-    results = [proved if rules_only else _audited(proved, folder, certificate, (machine, setup), given)]
+    results = [proved if rules_only else _audited(proved, folder, certificate, (machine, setup), given, written)]
     if certificate.twin is not None:
         told.say("air cut", 1)
         results.append(_twin(folder, certificate, machine, job, setup))
@@ -276,15 +277,16 @@ def _proved(
 
 
 def _audited(
-    one: Rechecked, folder: Path, certificate: Certificate, where: tuple[Machine, Setup], job: Job | None
-) -> Rechecked:
+    one: Rechecked, folder: Path, certificate: Certificate, where: tuple[Machine, Setup], job: Job | None,
+    written: tuple[bytes, Any],
+) -> Rechecked:  # fmt: skip
     """The file's proof, with the audit against the job file."""
     from pathkit.jobs.audit import not_run
     from pathkit.jobs.sources import OTHER, audited_again
 
     if job is not None or where != (certificate.machine, certificate.setup):
         return replace(one, proof=replace(one.proof, checks=(*one.proof.checks, *not_run(OTHER))))
-    results, found = audited_again(folder, certificate, stored)
+    results, found = audited_again(folder, certificate, stored, written)
     return replace(one, proof=replace(one.proof, checks=(*one.proof.checks, *results)), added=(*one.added, *found))
 
 
@@ -320,17 +322,20 @@ def _twin(
     return Rechecked(str(path), machine.name, job.name, proof, added, machine.units)
 
 
-def _sealed_job(folder: Path, sealed: Sealed, found: list[Finding]) -> Job | None:
-    """The job beside the certificate; None, with the reason in ``found``, if it is missing."""
-    from pathkit.model.codec import loads
+def _sealed_job(folder: Path, sealed: Sealed, found: list[Finding]) -> tuple[Job | None, tuple[bytes, Any]]:
+    """The job beside the certificate, with its text and the JSON in that; None, with the reason in ``found``, if it is
+    missing."""
+    from pathkit.model.codec import decoded, job_in
 
     path = stored(folder / sealed.name)
     if not path.is_file():
         fix = "put it back, or name the job with --job"
         found.append(Finding(check="certificate", what="the job file is not there", fix=fix, file=str(path)))
-        return None
+        return None, _NOTHING
     found += _broken_seal(path, sealed)
-    return loads(read_bytes(path), str(path))
+    text = read_bytes(path)
+    data = decoded(text, str(path))
+    return job_in(data, str(path)), (text, data)
 
 
 def _broken_seal(path: Path, sealed: Sealed) -> tuple[Finding, ...]:

@@ -161,10 +161,11 @@ def _machine_for_audit(machine: Machine, job: bytes) -> dict[str, Any]:
 
 
 def audited_again(
-    folder: Path, certificate: Certificate, stored: Callable[[Path], Path] = lambda path: path
+    folder: Path, certificate: Certificate, stored: Callable[[Path], Path] = lambda path: path,
+    known: tuple[bytes, Any] = (b"", None),
 ) -> tuple[tuple[CheckResult, ...], tuple[Finding, ...]]:  # fmt: skip
     """The audit of a folder from the files in it, and what is wrong with their seals. ``stored`` says where a file of
-    it is."""
+    it is. ``known`` is a JSON text and what the standard library finds in it, not to be decoded again."""
     from pathkit.jobs.audit import Asked, Made, audit, not_run
     from pathkit.proof.certificate import machine_as_dict
 
@@ -193,7 +194,7 @@ def audited_again(
         _refuse_depth(data, sources.files)
     except InputError as error:
         return not_run("the job file or tool table cannot be read"), (*found, *error.findings)
-    made = Made(_decoded(job) or {}, sources.times, sources.boards, sources.last)
+    made = Made((known[1] if job == known[0] else _decoded(job)) or {}, sources.times, sources.boards, sources.last)
     if sources.left_out:
         what = f"left out, as asked: {', '.join(map(repr, sources.left_out))}; these parts are not finished"
         found.append(Finding(check="certificate", what=what, severity="warning", file=str(folder)))

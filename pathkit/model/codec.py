@@ -48,9 +48,14 @@ def dumps(job: Job) -> str:
 
 def loads(text: str | bytes, source: str | None = None) -> Job:
     """The job in a JSON text. Raises `InputError` with every finding; ``source`` names the file in them."""
+    return job_in(decoded(text, source), source)
+
+
+def decoded(text: str | bytes, source: str | None = None) -> Any:
+    """What the standard library finds in a JSON text. Raises `InputError` for what is not JSON."""
     expect("Job.from_json", text=(text, str, bytes))
     try:
-        data = json.loads(text, parse_constant=_refuse_constant)
+        return json.loads(text, parse_constant=_refuse_constant)
     except (ValueError, RecursionError) as error:
         line = getattr(error, "lineno", None)
         column = getattr(error, "colno", None)
@@ -59,6 +64,10 @@ def loads(text: str | bytes, source: str | None = None) -> Job:
         raise InputError(
             [Finding(check="job file", what=what, fix=fix, file=source, line=line, column=column)]
         ) from None
+
+
+def job_in(data: Any, source: str | None = None) -> Job:
+    """The job in `decoded` JSON, which stays as it is. Raises `InputError` with every finding."""
     found: list[Finding] = []
     job = _job(data, source, found)
     if job is None:

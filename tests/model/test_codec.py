@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from shapely.geometry import Polygon, box
 
 import pathkit as pk
-from pathkit.model.codec import dumps, loads
+from pathkit.model.codec import decoded, dumps, job_in, loads
 
 BIT = pk.Tool("6 mm upcut", 6.0, number=3, kind="compression", tip_length=4.0, cut_length=22.0, reach=30.0, holder=20.0)
 DRILL = pk.Tool("3 mm drill", 3.0, kind="drill")
@@ -46,6 +46,14 @@ def test_round_trip_keeps_everything() -> None:
     again = loads(dumps(job))
     assert again == job
     assert dumps(again) == dumps(job)
+
+
+def test_reading_a_job_leaves_its_data_as_they_are() -> None:
+    """The audit judges the same data afterwards: it must see what stands in the file, not what reading made of it."""
+    text = dumps(full_job())
+    data = decoded(text)
+    assert job_in(data) == full_job()
+    assert json.dumps(data) == json.dumps(json.loads(text))
 
 
 def test_a_number_keeps_its_last_bit() -> None:
