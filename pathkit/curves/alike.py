@@ -37,11 +37,19 @@ def _on(curve: Curve, station: float) -> float:
 
 def _feet(curve: Curve, point: NDArray[np.float64]) -> Iterator[tuple[float, float]]:
     """How far (mm) each span of the plane curve is from ``point`` (2,), and the station where it is nearest."""
-    spans = curve.spans
-    for index, length in enumerate(spans.length):
-        along = _along(spans.start[index], spans.end[index], spans.centre[index], float(spans.sweep[index]), point)
-        station = float(spans.station[index]) + min(max(along, 0.0), 1.0) * float(length)
+    for index in range(len(curve.spans.length)):
+        station = station_on(curve, index, point)
         yield math.dist(curve.at(station), point), station
+
+
+def station_on(curve: Curve, index: int, point: NDArray[np.float64]) -> float:
+    """The station (mm) at which span ``index`` of the curve is nearest to ``point``: (2,), or (3,) of a trace.
+
+    Of an arc that rises it is the one at the same angle.
+    """
+    spans = curve.spans
+    along = _along(spans.start[index], spans.end[index], spans.centre[index], float(spans.sweep[index]), point)
+    return float(spans.station[index]) + min(max(along, 0.0), 1.0) * float(spans.length[index])
 
 
 def _along(
@@ -52,7 +60,7 @@ def _along(
     if sweep == 0.0:
         chord = end - start
         return float((point - start) @ chord / (chord @ chord))
-    arm, reach = start - centre, point - centre
+    arm, reach = start[:2] - centre, point[:2] - centre
     turned = math.atan2(arm[0] * reach[1] - arm[1] * reach[0], arm @ reach)
     share = turned / sweep
     around = 2.0 * math.pi / abs(sweep)

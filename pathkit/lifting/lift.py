@@ -78,8 +78,7 @@ def lift(
 
     A cut runs from one move above the board to the next. Holes become points with their pecks, level laps at growing
     depth one toolpath with levels. Ramps, spirals, helices, pecks and tabs are recognised where a toolpath that has
-    them makes the same moves: it is lowered, and held against the file's. All else is a trace, which is cut as it lies;
-    so are tabbed cuts along chains of short lines, in whose place arcs can then be fitted.
+    them makes the same moves: it is lowered, and held against the file's. All else is a trace, which is cut as it lies.
     Closed laps may begin elsewhere if they were entered where no other cut had made room. Cuts whose ground meets keep
     their order, and so do a cut that frees a piece and those on it. Grooves with wood on both sides, which nothing else
     touches, may run from their other end; with ``reversible`` every level open cut may, where it does not matter to you

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import itertools
-import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
@@ -19,14 +18,10 @@ from pathkit.model.curve import Curve
 from pathkit.model.stock import Stock
 from pathkit.model.tool import Tool
 from pathkit.model.toolpath import Entry, Helix, Peck, Plunge, Ramp, Spiral, Tab, Toolpath
-from pathkit.tolerances import ANGLE_ROUNDING, SAME_HEIGHT, SAME_MOVE
+from pathkit.tolerances import SAME_HEIGHT, SAME_MOVE
 
 MOST_LEVELS: Final = 200
 """Of one cut: what has more is no cut in levels."""
-
-FEWEST_BENDS: Final = 3
-WIDEST_BEND: Final = math.radians(28.8)
-"""Bends in a row, and how far each turns at most (radians), of short lines in whose place arcs are put."""
 
 
 def entered(chains: Sequence[Chain], name: str, tool: Tool, stock: Stock) -> Toolpath | None:
@@ -44,7 +39,7 @@ def entered(chains: Sequence[Chain], name: str, tool: Tool, stock: Stock) -> Too
         try:
             for candidate in guesses.all():
                 if makes(candidate, chains, stock):
-                    return None if _keeps_chords(candidate) else candidate
+                    return candidate
         except ModelError:
             # Rounding may leave a curve or a tab that there cannot be.
             continue
@@ -155,24 +150,6 @@ class _Guesses:
                 role="drill" if curve.is_point or isinstance(entry, Peck) else "cut", reversible=reversible,
                 free_start=False,
             )  # fmt: skip
-
-
-def _keeps_chords(path: Toolpath) -> bool:
-    """Whether it has a chain of short lines that may stand for an arc, which would never be fitted: along a curve on
-    which tabs or a way in are measured none is. Along a trace one is."""
-    if not path.tabs and getattr(path.entry, "within", None) is None:
-        return False
-    step = np.diff(path.curve.points, axis=0)
-    turn = np.abs(
-        np.arctan2(step[:-1, 0] * step[1:, 1] - step[:-1, 1] * step[1:, 0], (step[:-1] * step[1:]).sum(axis=1))
-    )
-    straight = path.curve.sweeps[: len(step)] == 0.0
-    bent = (turn > ANGLE_ROUNDING) & (turn < WIDEST_BEND) & straight[:-1] & straight[1:]
-    return (
-        bool((np.convolve(bent, np.ones(FEWEST_BENDS), "valid") >= FEWEST_BENDS).any())
-        if len(bent) >= FEWEST_BENDS
-        else False
-    )
 
 
 def _steeper(entries: list[Entry], slope: float) -> Iterator[Entry]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, ClassVar, cast
 
 import numpy as np
@@ -15,10 +15,12 @@ from pathkit.machine.profile import Machine
 from pathkit.model.curve import Curve
 from pathkit.model.job import Job
 from pathkit.model.span_feeds import gathered
+from pathkit.model.stock import Stock
 from pathkit.model.toolpath import Toolpath
 from pathkit.passes.base import Passed, Progress, Promise
+from pathkit.passes.carried import Carrier
 from pathkit.passes.promises import only_changes, same_board
-from pathkit.passes.same_line import measured_along, same_line
+from pathkit.passes.same_line import MEASURED, same_line
 from pathkit.tolerances import FITTED
 from pathkit.units import Millimetres
 
@@ -31,7 +33,7 @@ class _Promises:
 
     def __get__(self, one: FitArcs | None, _: type[FitArcs]) -> tuple[Promise, ...]:
         tolerance = FITTED if one is None else one.tolerance
-        return same_board, only_changes("curve", "feeds"), same_line(tolerance)
+        return same_board, only_changes("curve", "feeds", *MEASURED), same_line(tolerance)
 
 
 @dataclass(frozen=True)
@@ -41,8 +43,9 @@ class FitArcs:
     For jobs whose curves were made of short lines elsewhere. No curve then strays farther from what it was, nor that
     from it; its ends stay, vertices are those that were there, and a change of feed is never passed over. An arc takes
     at least four lines, of which none turns by more than 28.8° about its centre, and no corner. Arcs lie in the plan or
-    rise evenly (helices). With ``arcs`` False only points are dropped. Toolpaths with tabs, a start, or a way in that
-    is measured along the curve are not changed. Its figures are the numbers of spans, and the largest deviation (mm).
+    rise evenly (helices). With ``arcs`` False only points are dropped. Tabs, starts, and ways in that are measured
+    along the curve keep their places within the tolerance, and are no shorter; where they could not, the curve is not
+    changed. Its figures are the numbers of spans, and the largest deviation (mm).
 
     >>> corners = [pk.Curve.circle((30, 30), 10).at(k) for k in range(62)]
     >>> rough = replace(job.toolpaths[0], curve=pk.Curve(corners, closed=True))
@@ -67,14 +70,14 @@ class FitArcs:
     def __call__(self, job: Job, machine: Machine, *, progress: Progress | None = None) -> Passed:
         spans, deviation, paths, notes = [0, 0], 0.0, [], []
         for path in job.toolpaths:
-            fitted = None if measured_along(path) else self._fitted(path)
+            fitted = self._fitted(path)
             before = after = len(path.curve.sweeps)
-            if fitted is not None and len(fitted.sweeps) < before:
+            made = self._along(path, fitted, job.stock) if len(fitted.sweeps) < before else None
+            if made is not None:
                 after, deviation = len(fitted.sweeps), max(deviation, fitted.deviation)
                 what = f"{before} lines and arcs became {after}, within {fitted.deviation:.4f} mm"
                 notes.append(Finding(check=self.name, what=what, severity="note", toolpath=path.name))
-                path = _with(path, fitted)
-            paths.append(path)
+            paths.append(made or path)
             spans[0] += before
             spans[1] += after
         figures = {"spans": {"before": spans[0], "after": spans[1]}, "deviation": deviation}
@@ -87,9 +90,9 @@ class FitArcs:
             points = np.pad(points, ((0, 0), (0, 1)))
         return fit(points, curve.sweeps, path.feed_of_spans, self.tolerance, arcs=self.arcs)
 
-
-def _with(path: Toolpath, fitted: Fitted) -> Toolpath:
-    """The toolpath along the fitted spans."""
-    points = fitted.points[:-1] if path.curve.closed else fitted.points
-    curve = Curve(points if path.curve.is_trace else points[:, :2], fitted.sweeps, path.curve.closed)
-    return replace(path, curve=curve, feeds=gathered(fitted.feeds) if path.feeds else ())
+    def _along(self, path: Toolpath, fitted: Fitted, stock: Stock) -> Toolpath | None:
+        """The toolpath along the fitted spans; None if what is measured along it would not keep its place."""
+        points = fitted.points[:-1] if path.curve.closed else fitted.points
+        curve = Curve(points if path.curve.is_trace else points[:, :2], fitted.sweeps, path.curve.closed)
+        feeds = gathered(fitted.feeds) if path.feeds else ()
+        return Carrier(path.curve, curve, fitted.first, self.tolerance).moved(path, feeds, stock)

@@ -6,20 +6,27 @@ Places all along either path are held against the other's own lines and arcs. Wh
 from __future__ import annotations
 
 import math
+from dataclasses import replace
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
+from pathkit.errors import Refused
 from pathkit.geometry.spans import Spans, take_apart
+from pathkit.lowering.cut import tab_gap
 from pathkit.model.curve import Curve
 from pathkit.model.job import Job
-from pathkit.model.toolpath import Toolpath
+from pathkit.model.toolpath import Descend, Ramp, Toolpath
 from pathkit.passes.base import Promise
 from pathkit.passes.promises import promise
 from pathkit.tolerances import ROUNDING, SAME_PLACE
 
 Array = NDArray[np.float64]
 Ints = NDArray[np.int64]
+
+MEASURED: Final = ("tabs", "start", "entry")
+"""What of a toolpath lies, or may lie, at so many mm along its curve."""
 
 SHARES = np.array([0.0, 0.25, 0.5, 0.75])
 """Where on each span that was there it is looked."""
@@ -28,26 +35,20 @@ SHARES = np.array([0.0, 0.25, 0.5, 0.75])
 def same_line(tolerance: float) -> Promise:
     """Each curve keeps its ends, stays within ``tolerance`` mm of what it was, and that of it, at the same feeds.
 
-    What has tabs or a start of its own, or a way in that is measured along it, keeps its curve as it is.
+    The places that are measured along it keep as near to where they were, on the stretch that stands for theirs: both
+    ends of each tab, the start, and where the way in ends. No tab and no way in is shorter than it was.
     """
 
     def judge(before: Job, after: Job) -> str | None:
         for path in before.toolpaths:
             own = after.by_name.get(path.name)
-            if own is None or (own.curve == path.curve and own.feeds == path.feeds):
+            if own is None or all(getattr(own, name) == getattr(path, name) for name in ("curve", "feeds", *MEASURED)):
                 continue
-            if measured_along(path):
-                return f"the curve of {path.name!r} changed, and places are measured along it"
             if (fault := _fault(path, own, tolerance)) is not None:
                 return f"{path.name!r} {fault}"
         return None
 
     return promise(f"every curve within {tolerance:g} mm of what it was, both ways")(judge)
-
-
-def measured_along(path: Toolpath) -> bool:
-    """Whether tabs, a start or a way in lie at so many mm along the curve."""
-    return bool(path.tabs) or path.start != 0.0 or getattr(path.entry, "within", None) is not None
 
 
 def _fault(path: Toolpath, own: Toolpath, tolerance: float) -> str | None:
@@ -59,7 +60,62 @@ def _fault(path: Toolpath, own: Toolpath, tolerance: float) -> str | None:
     if not np.array_equal(path.feed_of_spans, own.feed_of_spans[stretch]):
         return "is cut at another feed"
     strays = strays_by(path.curve, own.curve, stretch)
-    return None if strays <= tolerance + SAME_PLACE else f"strays by {strays:.4g} mm from what it was"
+    if strays > tolerance + SAME_PLACE:
+        return f"strays by {strays:.4g} mm from what it was"
+    return _shorter(path, own) or _moved(path, own, stretch, tolerance)
+
+
+def _shorter(path: Toolpath, own: Toolpath) -> str | None:
+    """What of a tab or a way in changed that is no place, or is shorter than it was."""
+    alike = len(own.tabs) == len(path.tabs) and all(
+        now.width >= tab.width and (now.height, now.shape) == (tab.height, tab.shape)
+        for tab, now in zip(path.tabs, own.tabs, strict=True)
+    )
+    if not alike:
+        return "has other tabs, or narrower ones"
+    was, now = path.entry, own.entry
+    if isinstance(was, Ramp | Descend) and was.within is not None:
+        was = replace(was, within=max(was.within, getattr(now, "within", None) or 0.0))
+    if now != was:
+        return "has another way in, or a shorter one"
+    return None
+
+
+def _moved(path: Toolpath, own: Toolpath, stretch: Ints, tolerance: float) -> str | None:
+    """What lies elsewhere than it did."""
+    try:
+        places = list(zip(_measured(path), _measured(own), strict=True))
+    except Refused:
+        return "has a tab without room"
+    for old, new in places:
+        apart = math.dist(path.curve.at(old), own.curve.at(new))
+        if apart > tolerance + SAME_PLACE:
+            return f"has a tab, a start or a way in that ends {apart:.4g} mm from where it did"
+        if not _on_its_stretch(path.curve, own.curve, stretch, old, new, tolerance):
+            return "has a tab, a start or a way in on another stretch"
+    return None
+
+
+def _measured(path: Toolpath) -> list[float]:
+    """How far along the curve tabs begin and end, the start lies and the way in ends; whole rounds do not count."""
+    found = [path.start, *(station for index in range(len(path.tabs)) for station in tab_gap(path, index))]
+    within = getattr(path.entry, "within", None)
+    if within is not None:
+        found.append(path.start + within)
+        if not path.curve.closed:
+            found.append(path.curve.length - within)
+    return found
+
+
+def _on_its_stretch(one: Curve, other: Curve, stretch: Ints, old: float, new: float, tolerance: float) -> bool:
+    """Whether a place lies on the span that stands for its own, and not where the curve comes by once more."""
+    if one.closed:
+        old, new = old % one.length, new % other.length
+    own = min(max(int(np.searchsorted(one.spans.station, old, side="right")) - 1, 0), len(stretch) - 1)
+    low, high = other.spans.station[stretch[own] : stretch[own] + 2]
+    room = 2.0 * tolerance + SAME_PLACE
+    rounds = (-other.length, 0.0, other.length) if other.closed else (0.0,)
+    return any(low - room <= new + whole <= high + room for whole in rounds)
 
 
 def _stretches(old: Curve, new: Curve) -> Ints | None:

@@ -84,6 +84,7 @@ def solve(  # noqa: PLR0913 - keyword arguments
 
     A search with an effort runs in stages, each as long as all before it, so that at one seed a run of twice the effort
     begins with the run of the effort. With ``patience`` it ends after so many long stages in a row that gained nothing.
+    Runs too short for two stages take the same steps, too, but ``history`` has only where each ended.
 
     Raises InputError for impossible options or an initial order that breaks the problem's rules, and Refused if every
     order found needs a forbidden arc.

@@ -165,9 +165,11 @@ def test_laps_with_lifts_between_keep_the_tabs_of_the_lowest() -> None:
     assert (tab.at, tab.width, tab.height) == pytest.approx((27.5, 9.0, 3.0))
 
 
-def test_tabbed_chains_of_short_lines_stay_traces_so_that_arcs_are_fitted() -> None:
+def test_tabs_along_chains_of_short_lines_are_recognised() -> None:
     chords = pk.Curve([RING.at(2.5 * k) for k in range(100)], closed=True)
-    (found,) = lifted(replace(made("plunge, tabs"), curve=chords))
-    assert found.curve.is_trace
-    (found,) = lifted(replace(made("plunge"), curve=chords))
+    job = replace(made("plunge, tabs"), curve=chords)
+    (found,) = lifted(job)
     assert not found.curve.is_trace
+    assert [(tab.at, tab.width) for tab in found.tabs] == [
+        pytest.approx((tab.at, tab.width), abs=2e-3) for tab in job.tabs
+    ]

@@ -10,14 +10,17 @@ from typing import TYPE_CHECKING, Any, ClassVar
 import numpy as np
 import pytest
 import shapely
+from hypothesis import given
+from hypothesis import strategies as st
 
 import pathkit as pk
 from pathkit.errors import InputError
+from pathkit.lowering.cut import tab_gap
 from pathkit.machine.profile import Machine
 from pathkit.model.curve import Curve
 from pathkit.model.job import Job
 from pathkit.model.stock import Stock
-from pathkit.model.toolpath import Ramp, Tab, Toolpath
+from pathkit.model.toolpath import Descend, Ramp, Tab, Toolpath
 from pathkit.passes.fit_arcs import FitArcs
 from pathkit.passes.pipeline import Pipeline
 from pathkit.passes.same_line import same_line
@@ -118,19 +121,63 @@ def test_it_takes_no_longer(machine: Machine) -> None:
     assert times[1] <= times[0]
 
 
-def test_what_is_measured_along_a_curve_keeps_it(cut: Cut, board: Stock, machine: Machine) -> None:
+def test_what_is_measured_along_a_curve_keeps_its_place(cut: Cut, board: Stock, machine: Machine) -> None:
     circle = chorded(Curve.circle((60.0, 60.0), 25.0))
     arc = Curve(circle.points[:40])
-    job = Job(
-        "j",
-        board,
-        (
-            cut("tabs", circle, tabs=(Tab(30.0, 6.0, 3.0),)),
-            cut("start", circle, start=12.0),
-            cut("lead", arc, entry=Ramp(3.0, within=20.0)),
-        ),
+    tabs = (Tab(30.0, 6.0, 3.0), Tab(0.5, 5.0, 3.0), Tab(circle.length - 20.0, 4.0, 3.0))
+    before = (
+        cut("tabs", circle, tabs=tabs),
+        cut("sloped", circle, tabs=[replace(tab, shape="sloped") for tab in tabs]),
+        cut("start", circle, start=12.0),
+        cut("lead", arc, entry=Ramp(3.0, within=20.0)),
+        cut("round", circle, entry=Ramp(3.0, within=20.0), start=circle.length - 5.0),
+        cut("comes down", arc, entry=Descend(20.0)),
     )
-    assert FitArcs()(job, machine).job is job
+    after = Pipeline([FitArcs()]).run(Job("j", board, before), machine, check=True).job.toolpaths
+    assert all(len(path.curve.sweeps) <= 2 for path in after)
+    for one, other in zip(before, after, strict=True):
+        assert_places_kept(one, other, 0.01)
+
+
+def assert_places_kept(before: Toolpath, after: Toolpath, tolerance: float) -> None:
+    """By distances in the plan: the ends of tabs and of ways in lie where they did."""
+    assert len(before.tabs) == len(after.tabs)
+    for index, (tab, now) in enumerate(zip(before.tabs, after.tabs, strict=True)):
+        assert now.width >= tab.width
+        assert (now.height, now.shape) == (tab.height, tab.shape)
+        for old, new in zip(tab_gap(before, index), tab_gap(after, index), strict=True):
+            assert math.dist(before.curve.at(old), after.curve.at(new)) <= tolerance + 1e-6
+    assert math.dist(before.curve.at(before.start), after.curve.at(after.start)) <= tolerance + 1e-6
+    old, new = (getattr(path.entry, "within", 0.0) or 0.0 for path in (before, after))
+    assert new >= old
+    there = before.curve.at(before.start + old), after.curve.at(after.start + new)
+    assert math.dist(*there) <= tolerance + 1e-6
+
+
+@given(
+    radius=st.floats(8.0, 60.0), chords=st.floats(0.001, 0.009), noise=st.floats(0.0, 0.004), seed=st.integers(0, 999),
+    at=st.floats(0.0, 0.999), width=st.floats(2.0, 8.0), start=st.floats(0.0, 0.999), sloped=st.booleans(),
+)  # fmt: skip
+def test_fitted_tabs_lie_where_they_lay_and_are_no_shorter(
+    radius: float, chords: float, noise: float, seed: int, at: float, width: float, start: float, sloped: bool
+) -> None:
+    """A slot's outline in short lines, none of which lies quite where it should."""
+    true = Curve(
+        [(80.0, 80.0), (120.0, 80.0), (120.0, 80.0 + 2 * radius), (80.0, 80.0 + 2 * radius)],
+        [0.0, math.pi, 0.0, math.pi], closed=True,
+    )  # fmt: skip
+    points = true.flattened(chords)
+    points = points + np.random.default_rng(seed).uniform(-noise, noise, points.shape)
+    rough = Curve(points, closed=True)
+    tab = Tab(at * rough.length, width, 3.0, "sloped" if sloped else "square")
+    path = traced(
+        "slot", rough, bottom=0.25, tabs=[tab], start=start * rough.length, entry=Ramp(3.0, within=15.0)
+    )  # fmt: skip
+    job = job_of(path)
+    after = FitArcs()(job, pk.load_machine("grbl-front-left")).job
+    assert all(promise.judge(job, after) is None for promise in FitArcs().promises)
+    assert_places_kept(path, after.toolpaths[0], 0.01)
+    assert len(after.toolpaths[0].curve.sweeps) <= 8 or noise
 
 
 def test_without_arcs_only_points_are_dropped(cut: Cut, board: Stock, machine: Machine) -> None:
@@ -221,6 +268,39 @@ def test_the_promise_is_broken_in_height_and_by_feeds() -> None:
     assert "another feed" in judged(slower, traced("cut", one, feeds=((0, 900.0),)))
 
 
-def test_the_promise_is_broken_where_places_are_measured_along() -> None:
-    tabbed = replace(ROUGH, tabs=(Tab(30.0, 6.0, 3.0),))
-    assert "measured along" in judged(tabbed, replace(SMOOTH, tabs=tabbed.tabs))
+TABBED = replace(ROUGH, tabs=(Tab(30.0, 6.0, 3.0),), entry=Ramp(3.0, within=12.0))
+CARRIED = FitArcs()(job_of(TABBED), pk.load_machine("grbl-front-left")).job.toolpaths[0]
+
+
+@pytest.mark.parametrize(
+    ("changed", "said"),
+    [
+        ({}, ""),
+        ({"tabs": (replace(CARRIED.tabs[0], at=30.03),)}, "that ends 0.0"),
+        ({"tabs": (replace(CARRIED.tabs[0], width=5.9),)}, "narrower ones"),
+        ({"tabs": (replace(CARRIED.tabs[0], width=6.5),)}, "that ends 0.2"),
+        ({"tabs": (replace(CARRIED.tabs[0], height=2.0),)}, "other tabs"),
+        ({"tabs": ()}, "other tabs"),
+        ({"entry": Ramp(4.0, within=12.1)}, "another way in"),
+        ({"entry": Ramp(3.0, within=11.9)}, "a shorter one"),
+        ({"entry": Ramp(3.0, within=12.1)}, "that ends 0.0"),
+        ({"entry": Ramp(3.0)}, "another way in"),
+    ],
+)
+def test_the_promise_is_broken_where_a_place_along_the_curve_moves(changed: dict[str, Any], said: str) -> None:
+    found = judged(TABBED, replace(CARRIED, **changed))
+    assert said in found
+    assert bool(said) == bool(found)
+
+
+def test_the_promise_is_broken_by_a_tab_on_the_other_lap(cut: Cut) -> None:
+    """A curve that goes round twice passes each place of its outline twice."""
+    turn = np.linspace(0.0, 4.0 * math.pi, 241)
+    twice = Curve(np.stack([60.0 + 20.0 * np.cos(turn), 60.0 + 20.0 * np.sin(turn)], axis=1))
+    path = cut("twice", twice, tabs=(Tab(40.0, 6.0, 3.0),))
+    after = FitArcs(0.02)(job_of(path), pk.load_machine("grbl-front-left")).job.toolpaths[0]
+    assert len(after.curve.sweeps) < 10
+    assert after.tabs[0].at == pytest.approx(40.0, abs=0.1)
+    assert judged(path, after, 0.02) == ""
+    moved = replace(after, tabs=(replace(after.tabs[0], at=after.tabs[0].at + 40.0 * math.pi),))
+    assert "on another stretch" in judged(path, moved, 0.02)

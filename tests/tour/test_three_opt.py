@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from pathkit.tour import Item, Metric, Problem, solve
 from pathkit.tour.constrained.block_reversal import reverse_into, reversed_rise, split
 from pathkit.tour.constrained.perturbation import perturb_and_descend
-from pathkit.tour.constrained.state import State, enqueue, new_state, take_back
+from pathkit.tour.constrained.state import State, enqueue, excess_at, new_state, take_back
 from pathkit.tour.constrained.three_opt import descend, tied
 from pathkit.tour.kernel.core import Core
 from pathkit.tour.kernel.costs import seeded, total
@@ -81,7 +81,7 @@ def check(core: Core, state: State) -> None:
     for p in range(n if len(state.excess) else 0):
         u, v = state.sequence[p - 1], state.sequence[p]
         back_v, back_u = (w if core.mate[w] < 0 else core.mate[w] for w in (v, u))
-        assert state.excess[v] == pytest.approx(core.costs[back_v, back_u] - core.costs[u, v])
+        assert excess_at(state, p) == pytest.approx(core.costs[back_v, back_u] - core.costs[u, v])
 
 
 @settings(max_examples=60)

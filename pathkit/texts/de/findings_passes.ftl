@@ -88,11 +88,15 @@ findings_passes-promise-lost = { $path } von seinem Holz bis z = { FIGURE($z) } 
 findings_passes-promise-new = { $path } von seinem Holz bis z = { FIGURE($z) } war nicht verlangt
 findings_passes-promise-level = eine Ebene von { $path } nimmt { FIGURE($bite) } mm, mehr als seine Zustellung von { FIGURE($stepdown) } mm
 findings_passes-promise-plunge = { $path } ginge senkrecht hinunter mit { $bit }, und der schneidet nicht in der Mitte
-findings_passes-promise-along = die Kurve von { $path } hat sich geändert, und Stellen sind an ihr entlang gemessen
 findings_passes-promise-opened = { $path } wurde geöffnet oder geschlossen
 findings_passes-promise-vertices = { $path } hat Eckpunkte, die er nicht hatte, oder hat ein Ende verloren
 findings_passes-promise-feed = { $path } wird mit anderem Vorschub gefräst
 findings_passes-promise-strays = { $path } weicht um { FIGURE($by) } mm von dem ab, was er war
+findings_passes-promise-tabs-other = { $path } hat andere Haltestege, oder schmalere
+findings_passes-promise-entry-other = { $path } hat einen anderen Weg ins Holz, oder einen kürzeren
+findings_passes-promise-tab-room = { $path } hat einen Haltesteg, für den kein Platz ist
+findings_passes-promise-elsewhere = { $path } hat einen Haltesteg, einen Anfang oder einen Weg ins Holz, der { FIGURE($by) } mm von seinem früheren Platz endet
+findings_passes-promise-stretch = { $path } hat einen Haltesteg, einen Anfang oder einen Weg ins Holz auf einem anderen Stück
 findings_passes-promise-edge = mehr von der Oberkante von { $path } wird zuerst von der Spitze allein gefräst
 
 findings_passes-refused-pvc = Ein Fräser, der reibt, erhitzt es, bis es Chlorwasserstoff abgibt, der die Lunge schädigt und die Maschine angreift (Chemie der Kunststoffe, aus dem Gedächtnis)

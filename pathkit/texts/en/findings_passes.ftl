@@ -96,11 +96,15 @@ findings_passes-promise-lost = { $path } from its wood to z = { $z } is no longe
 findings_passes-promise-new = { $path } from its wood to z = { $z } was not asked for
 findings_passes-promise-level = a level of { $path } takes { $bite } mm, more than its stepdown of { $stepdown } mm
 findings_passes-promise-plunge = { $path } would go straight down with { $bit }, which does not cut at its centre
-findings_passes-promise-along = the curve of { $path } changed, and places are measured along it
 findings_passes-promise-opened = { $path } was opened or closed
 findings_passes-promise-vertices = { $path } has vertices that it did not have, or lost an end
 findings_passes-promise-feed = { $path } is cut at another feed
 findings_passes-promise-strays = { $path } strays by { $by } mm from what it was
+findings_passes-promise-tabs-other = { $path } has other tabs, or narrower ones
+findings_passes-promise-entry-other = { $path } has another way in, or a shorter one
+findings_passes-promise-tab-room = { $path } has a tab without room
+findings_passes-promise-elsewhere = { $path } has a tab, a start or a way in that ends { $by } mm from where it did
+findings_passes-promise-stretch = { $path } has a tab, a start or a way in on another stretch
 findings_passes-promise-edge = more of the top edge of { $path } is first cut by the tip alone
 
 # Materials that are refused (pathkit.feeds.materials), after a colon.

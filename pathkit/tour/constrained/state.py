@@ -29,7 +29,7 @@ class State(NamedTuple):
     """The order and the search's working memory.
 
     ``excess[v]`` is how much more the arc into variant v costs run backwards, with both its ends reversed, if it comes
-    from ``source[v]``. A stretch that moves as a whole keeps all of them but the first.
+    from ``source[v]``. It is worked out where a reversal asks for it: most stretches only move as a whole.
     """
 
     core: Core
@@ -100,13 +100,9 @@ def cheapest(core: Core, near: Ints, gap: Floats) -> None:
 
 @kernel(allocates=False)
 def settle(state: State) -> None:
-    """Compute places and excesses from the sequence."""
-    n = len(state.sequence)
-    for p in range(n):
+    """Compute places from the sequence."""
+    for p in range(len(state.sequence)):
         state.place[state.core.owner[state.sequence[p]]] = p
-    if len(state.excess) > 0:
-        for p in range(n):
-            mend_excess(state, p)
 
 
 @kernel(allocates=False)
@@ -129,14 +125,15 @@ def at(state: State, p: int) -> int:
 
 
 @kernel(allocates=False)
-def mend_excess(state: State, p: int) -> None:
-    """Work out how much more the arc into place p costs backwards, unless it is known."""
+def excess_at(state: State, p: int) -> float:
+    """How much more the arc into place p costs backwards; it is worked out unless it is known."""
     core = state.core
     u = state.sequence[p - 1 if p > 0 else len(state.sequence) - 1]
     v = state.sequence[p]
     if state.source[v] != u:
         state.source[v] = u
         state.excess[v] = arc(core, turned(core, v), turned(core, u)) - arc(core, u, v)
+    return state.excess[v]  # type: ignore[no-any-return]
 
 
 @kernel(allocates=False)
@@ -154,16 +151,12 @@ def write(state: State, i: int, k: int) -> None:
 
 @kernel(allocates=False)
 def put(state: State, i: int, k: int, origin: int, source: Ints) -> None:
-    """Fill the places i to k from ``source`` and update places and excesses."""
-    n = len(state.sequence)
+    """Fill the places i to k from ``source`` and update places."""
     owner = state.core.owner
     for p in range(i, k + 1):
         v = source[origin + p - i]
         state.sequence[p] = v
         state.place[owner[v]] = p
-    if len(state.excess) > 0:
-        for p in range(i, k + 2):
-            mend_excess(state, p if p < n else 0)
 
 
 @kernel(allocates=False)

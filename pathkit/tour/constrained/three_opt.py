@@ -11,7 +11,7 @@ checked last, since few moves get that far.
 from __future__ import annotations
 
 from pathkit.kernels import kernel
-from pathkit.tour.constrained.state import State, at, enqueue, place_of, turned, write
+from pathkit.tour.constrained.state import State, at, enqueue, excess_at, place_of, turned, write
 from pathkit.tour.kernel.costs import arc
 from pathkit.tour.kernel.undo_log import FILL, FULL, LOGGED, room
 from pathkit.tour.kernel.work_queue import WAITING, dequeue
@@ -117,7 +117,7 @@ def try_reversal(state: State, i: int, j: int) -> float:
         return 0.0
     if summed:
         for p in range(i + 1, j + 1):
-            gain -= state.excess[state.sequence[p]]
+            gain -= excess_at(state, p)
     if gain <= state.rounding or not room(state.log, j - i + 1):
         return 0.0
     for p in range(i, j + 1):
@@ -154,8 +154,13 @@ def third_cut(state: State, p: int, q: int) -> float:
                 if gain > 0.0:
                     return gain
         return 0.0
-    after = core.owner[at(state, p + 1)]
-    behind = core.owner[state.sequence[q - 1]]
+    u = state.sequence[p]
+    a = at(state, p + 1)
+    b = state.sequence[q - 1]
+    c = at(state, q)
+    worth = arc(core, u, a) + arc(core, b, c) - arc(core, u, c)
+    after = core.owner[a]
+    behind = core.owner[b]
     for s in range(2 * state.near.shape[2]):
         if s & 1 == 0:
             k = place_of(state, state.near[0, after, s >> 1])
@@ -163,14 +168,18 @@ def third_cut(state: State, p: int, q: int) -> float:
             k = place_of(state, state.near[1, behind, s >> 1]) - 1
             if k < 0:
                 k = n - 1
-        gain = 0.0
-        if q > p:
-            if k >= q:
-                gain = try_or3(state, p + 1, q - 1, k)
-            elif k < p:
-                gain = try_or3(state, k + 1, p, q - 1)
-        elif q <= k < p:
+        if not (q <= k or k < p) if q > p else not q <= k < p:
+            continue
+        # wherever it lies, the third cut joins what is before it to a and b to what is behind it
+        d = state.sequence[k]
+        x = at(state, k + 1)
+        rest = worth + arc(core, d, x) - arc(core, d, a)
+        if rest <= 0.0 or rest <= arc(core, b, x):
+            continue
+        if q < p:
             gain = try_or3(state, q, k, p)
+        else:
+            gain = try_or3(state, p + 1, q - 1, k) if k >= q else try_or3(state, k + 1, p, q - 1)
         if gain > 0.0:
             return gain
     return 0.0
@@ -246,7 +255,10 @@ def or_opt(state: State, p: int) -> float:
         best = state.rounding
         chosen = -1
         for w in range(core.first[item], core.first[item + 1]):
-            gain = there - arc(core, y, w) - arc(core, w, z)
+            gain = there - arc(core, y, w)
+            if gain <= best:
+                continue
+            gain -= arc(core, w, z)
             if gain > best:
                 best = gain
                 chosen = w
