@@ -135,6 +135,8 @@ def test_a_german_picture_has_no_english_word(corner: str, x: str, y: str, z: st
     assert {"seen", "above", "bed", "board", "you", x, y, z} <= words_of(english)
     assert words_of(german) & words_of(english) == set()
     assert ("Linkshändig" in german) == axes.left_handed
+    # So many letters of this size are as wide as the picture.
+    assert all(len(each.text or "") <= 88 for each in ET.fromstring(german).iter())
     # Only words differ.
     assert re.sub(">[^<]*<", "><", german) == re.sub(">[^<]*<", "><", english)
     assert f"<title>M: X+ {x}, Y+ {y}, zero {corner}</title>" in english

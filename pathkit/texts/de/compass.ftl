@@ -21,10 +21,10 @@ compass-seen = von oben gesehen
 compass-bed = Tisch
 compass-board = Platte
 compass-you = hier stehen Sie, vor der Maschine
-compass-way = So fährt der Fräser über der Platte. Z+ geht nach { $z ->
+compass-way = So fährt der Fräser über der Platte. Z+ ist { $z ->
     [up] oben
    *[down] unten
 }. { $hand ->
-    [left] Linkshändig: selten, sehen Sie noch einmal nach.
+    [left] Linkshändig: selten, bitte prüfen.
    *[right] Rechtshändig.
 }
