@@ -13,7 +13,6 @@ from typing import TYPE_CHECKING, Final, cast, get_args
 import click
 
 from pathkit.cli.ahead import compile_ahead
-from pathkit.cli.given_bits import GivenBits, given_bits
 from pathkit.cli.new_job import board_size, millimetres
 from pathkit.cli.progress import AFTER, Progress
 from pathkit.cli.showing import DONE, FAILED, FORCE, JSON, LANGUAGE, QUIET, length, show_table, tell
@@ -24,6 +23,7 @@ from pathkit.texts.language import ENGLISH, Language
 from pathkit.units import MM_PER_INCH, clock
 
 if TYPE_CHECKING:
+    from pathkit.cli.given_bits import GivenBits
     from pathkit.handover.tuned import TunedFolder
     from pathkit.machine.profile import Axes, Corner
     from pathkit.model.stock import Stock
@@ -83,6 +83,7 @@ def tune(  # noqa: PLR0913 - each is an option of the command
 
     Travel is put in a better order, and the files are proved to cut what IN cuts. IN itself is never touched.
     """
+    from pathkit.cli.given_bits import given_bits
     from pathkit.files import read_gcode
     from pathkit.handover.atomic_write import refuse_foreign
     from pathkit.handover.tuned import Told, tuned_folder, write_tuned

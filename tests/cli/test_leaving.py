@@ -132,3 +132,12 @@ def test_a_fault_of_our_own_is_no_failed_check(
         main(["machines"])
     assert left.value.code == FAULT
     assert "please report it" in capsys.readouterr().err
+
+
+def test_help_is_shown_before_anything_slow_is_imported() -> None:
+    """Whatever a command needs it imports when it runs: numpy alone takes longer than all of the help."""
+    code = (
+        "import sys, pathkit.cli.main; print(*{'numpy', 'numba', 'shapely', 'jinja2', 'pydantic'} & set(sys.modules))"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.split() == []
