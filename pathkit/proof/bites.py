@@ -45,7 +45,7 @@ def no_deeper_bite(file: Cutter, made: Cutter, job: Job) -> CheckResult:
         if now > was + BITE + UNEVEN_BITE:
             what = f"{tool.name!r} cuts {now:.2f} mm deep at once here, in the file {was:.2f} mm at most"
             line = int(made.program.line[row])
-            found.append(Finding(check=NAME, what=what, fix="keep the order of the file", line=line))
+            found.append(made.placed(Finding(check=NAME, what=what, fix="keep the order of the file", line=line)))
     known = was_removed.removal.known and now_removed.removal.known
     status: Status = "failed" if errors_of(found) else "passed" if known else "not proved"
     return CheckResult(NAME, status, LIMITS, tuple(found), figures)

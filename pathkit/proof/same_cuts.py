@@ -8,7 +8,7 @@ tip. This needs no diameter, and time in proportion to the moves.
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import Final, NamedTuple
 
 import numpy as np
@@ -41,12 +41,18 @@ LIMITS: Final = (
 )
 
 
+def _as_it_is(finding: Finding) -> Finding:
+    return finding
+
+
 class Cutter(NamedTuple):
-    """A program on the bench, the number of the bit of each row (−1: not known), and what to call it."""
+    """A program on the bench, the number of the bit of each row (−1: not known), and what to call it. ``placed`` puts a
+    finding about a line of it into the file that has the line."""
 
     program: Program
     bits: Numbers
     called: str
+    placed: Callable[[Finding], Finding] = _as_it_is
 
 
 def same_cuts(first: Cutter, second: Cutter, top: float, slack: float) -> CheckResult:
@@ -107,7 +113,8 @@ class _Way:
                 f"{self.cutter.called} cuts at x {x:.3f}, y {y:.3f} down to z {z:.3f} (bench), and "
                 f"{other.cutter.called} does not"
             )
-            yield Finding(check=NAME, what=what, fix="keep the file as it was", line=line if line > 0 else None)
+            told = Finding(check=NAME, what=what, fix="keep the file as it was", line=line if line > 0 else None)
+            yield self.cutter.placed(told)
 
 
 def _below(segments: Segments, top: float) -> Segments:

@@ -42,7 +42,7 @@ def proved(  # noqa: PLR0913 - all that is held against one another
     # Placed on the bench by the proof's own means, not by those that lifted it.
     original = bench_frame(source, job.stock).program_to_bench(reading.program, job.stock)
     file = Cutter(original, bits_by_events(original, job.tools), "the file")
-    made = Cutter(written.bench, written.bits, "what was made of it")
+    made = Cutter(written.bench, written.bits, "what was made of it", written.placed)
     slack = FILES_APART + 2.0 * written.count + fit
     same = same_cuts.same_cuts(file, made, job.stock.highest_top, slack)
     return Proof((*proof.checks, same, bites.no_deeper_bite(file, made, job)), proof.deviation, proof.file)

@@ -57,7 +57,8 @@ def test_it_cuts_the_same_board(dialect: str, data: st.DataObject) -> None:
     ]
     same = same_cuts(ways[0], ways[1], job.stock.highest_top, ROUNDING)
     assert same.status == "passed", same.findings
-    maps = [remove(each, stock=job.stock, tools=lifted.job.tools, bits=bits, grid=1.0).height for each, bits, _ in ways]
+    tools = lifted.job.tools
+    maps = [remove(each.program, stock=job.stock, tools=tools, bits=each.bits, grid=1.0).height for each in ways]
     # At an edge of the cut a rounded place may lie on the other side of a point of the map.
     apart = np.abs(maps[0] - maps[1]) > MAP_SLACK + ROUNDING
     assert apart.mean() < 0.002

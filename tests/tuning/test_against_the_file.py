@@ -123,3 +123,18 @@ def test_steep_curves_in_space_are_held_in_the_plan() -> None:
     )
     tuned = pk.tune(text.replace("G0 Z6", "G0 Z12"), MACHINE, bits=BIT, stock=BOARD)
     assert tuned.proof.ok, tuned.proof.findings
+
+
+def test_findings_are_put_into_the_file_that_has_the_line() -> None:
+    """Where each bit has a file of its own, a line of the joined text is none of theirs."""
+    text = written.text([*written.square(20, 20, 30, (-2,)), *written.square(20, 20, 30, (-4,))])
+    lifted = pk.lift(pk.read_any(text).program, MACHINE, bits=BIT, stock=BOARD)
+    (path,) = lifted.job.toolpaths
+    deep = pk.lower(replace(lifted.job, toolpaths=(replace(path, levels=(-5.0,), bottom=-5.0),)), MACHINE)
+    made = cutter(deep, "what was made of it")._replace(placed=lambda each: replace(each, file="second.nc", line=7))
+    file = cutter(lifted.program, "the file")
+    same, bites = same_cuts(file, made, BOARD.top, 0.01), no_deeper_bite(file, made, lifted.job)
+    assert {(each.file, each.line) for each in same.findings if each.what.startswith("what was made")} == {
+        ("second.nc", 7)
+    }
+    assert [(each.file, each.line) for each in bites.findings] == [("second.nc", 7)]
