@@ -101,7 +101,7 @@ def corner(seed: int, *, joined: bool) -> NDArray[np.float64]:
 
 def test_whatever_is_found_is_kept_by_all_tours_and_broken_by_the_point() -> None:
     counts = np.zeros(3, dtype=int)
-    for seed in range(120):
+    for seed in range(200):
         x = corner(seed, joined=seed % 2 == 0)
         on = support(N, ROWS, COLUMNS, x)
         below, tight = least_crossed(on)
