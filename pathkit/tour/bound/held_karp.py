@@ -31,7 +31,8 @@ that much is subtracted again.
 **The ascent** finds weights, premiums and multipliers on a sparse graph. The sparse graph alone gives no bound: a tree
 over few arcs may cost more than one over all arcs. The bound is the price of the cheapest 1-tree over *all* arcs
 (`boruvka.every_pair`). The arcs of that tree join the sparse graph, new cuts are looked for, and the next round begins.
-Work is counted in arcs, never in seconds: the same input gives the same bound on every machine.
+Work is counted in arcs, never in seconds: the same input gives the same bound on every machine. Tours without rules go
+on with linear programs over the same cuts (`linear_program`).
 """
 
 from __future__ import annotations
@@ -60,7 +61,11 @@ WORK = 7e7, 5e7  # arcs counted in one ascent, likewise
 ALL = 5e8  # arcs after which no further ascent begins; two to three seconds, but for large problems
 PAIR = 10  # a pair of items counts as so many arcs in each step
 FEWEST, MOST = (75, 150), 1200  # steps of an ascent
-LARGE = 5  # ascents of so few steps that follow each other in any case, with variants or directions
+LEAST = 5  # ascents of so few steps that follow each other in any case, with variants or directions
+LARGE = 5_000  # with variants or directions, problems of more items have only three ascents ...
+PACE = 100, 250, 250  # ... of so many steps ...
+WARM = 0.7  # ... the later ones of which begin with smaller ones ...
+SPARE = 1.5, 0.4  # ... on graphs with so much in the place of ``MARGIN``, the first and the later ones
 LITTLE = 1e-5  # of the length; three rounds in turn that gain less end the search
 MARGIN = 1.0  # of the mean arc: how much dearer than the tree's dearest arc at its items an arc may be ...
 LEAK = 0.01  # ... doubled if the tree over all pairs is cheaper than the graph's by more than this part of the length
@@ -86,24 +91,24 @@ def _of_trees(rest: Rest, length: float, stopping: Stopping) -> float:
     n, m = len(core.first) - 1, len(core.owner)
     if n < 3 or stopping.over(BOUND):
         return 0.0
-    proof = Proof(rest, length)
+    proof = Proof(rest, length, stopping)
     whole, free = proof.whole, proof.free
     grids = _grid(core, core.first[:-1]), _grid(core, np.arange(m))
     dual, cuts = Dual(np.zeros(n), np.zeros(m), np.zeros(0)), list[Cut]()
     if stopping.over(BOUND):
         return 0.0
-    begun = stopping.elapsed()
-    value = proof.value(dual, cuts)
-    pricing = stopping.elapsed() - begun
-    if not np.isfinite(value):
+    if not np.isfinite(proof.value(dual, cuts)):
         return 0.0
 
     def over() -> bool:
-        return stopping.over(BOUND, pricing)
+        return stopping.over(BOUND, proof.took)
 
-    kept, margin = (dual, cuts), MARGIN * length / n
-    work, idle, sharp = 0.0, 0, not whole and suits(core)
-    rounds = AHEAD if sharp else ROUNDS[whole] + (SMALL // n if whole else 0)
+    large, sharp = whole and n > LARGE, not whole and suits(core)
+    kept, margin = (dual, cuts), (SPARE[1] if large else MARGIN) * length / n
+    if large:
+        proof.limit = dearest(core, proof.prices, proof.tree) + SPARE[0] * length / n
+    work, idle = 0.0, 0
+    rounds = AHEAD if sharp else len(PACE) if large else ROUNDS[whole] + (SMALL // n if whole else 0)
     for round_ in range(rounds):
         if over():
             break
@@ -112,14 +117,15 @@ def _of_trees(rest: Rest, length: float, stopping: Stopping) -> float:
         compact = compiled(cuts, pairs, m)
         dual = Dual(dual.weight.copy(), dual.premium.copy(), np.array([cut.multiplier for cut in cuts]))
         each = PAIR * len(pairs.one) + len(pairs.tail)
-        steps = int(min(max(WORK[whole] / each, FEWEST[whole]), MOST))
-        reached, average = ascend(pairs, proof.rim, core.owner, grids, compact, dual, free, length, steps, over)
+        steps = PACE[round_] if large else int(min(max(WORK[whole] / each, FEWEST[whole]), MOST))
+        eager = WARM if large and round_ else 1.0
+        reached, average = ascend(pairs, proof.rim, core.owner, grids, compact, dual, free, length, steps, eager, over)
         if stopping.watch.stopped:
             break
         value = proof.value(dual, cuts, compact)
         work += steps * each
         idle, better = 0 if value > best + LITTLE * length else idle + 1, value > best
-        plenty = max(ALL, LARGE * FEWEST[whole] * each if whole else 0.0)
+        plenty = np.inf if large else max(ALL, LEAST * FEWEST[whole] * each if whole else 0.0)
         met = length - proof.best <= RELATIVE_ROUNDING * length
         if idle == 3 or round_ == rounds - 1 or stopping.capped or work > plenty or met:
             if sharp and not stopping.capped and not met:

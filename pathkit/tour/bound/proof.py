@@ -17,6 +17,7 @@ from pathkit.tour.bound.subgradient import Dual, set_prices
 from pathkit.tour.kernel.candidates import near_both_ways, near_items, quadrant_points
 from pathkit.tour.kernel.core import Core
 from pathkit.tour.metric import MATRIX, TIME
+from pathkit.tour.stopping import Stopping
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
@@ -27,10 +28,10 @@ NEAR = 8  # above that: nearest items of each in the graph, and as many over all
 
 
 class Proof:
-    """What is proved of a problem, and the sparse graph by which."""
+    """What is proved of a problem, and the sparse graph by which; a proof ``took`` so many seconds at most."""
 
-    def __init__(self, rest: Rest, length: float) -> None:
-        self.core, self.rules, self.length = rest.core, rest.rules, length
+    def __init__(self, rest: Rest, length: float, stopping: Stopping) -> None:
+        self.core, self.rules, self.length, self.stopping = rest.core, rest.rules, length, stopping
         n, m = len(self.core.first) - 1, len(self.core.owner)
         self.rim, self.own = rim_of(self.core, self.rules, rest.leave), blocks(self.core, self.rules)
         self.free = _directed(self.core, self.rim)
@@ -39,8 +40,9 @@ class Proof:
         nothing = np.zeros(m)
         self.limit = np.full(n, np.inf)
         self.prices = Prices(nothing, nothing, nothing)
-        self.pairs = join(self.core, self.rules, self.near, self.whole, self.prices, self.limit)
-        self.best = 0.0
+        # without tolls one arc stands for each pair: they only give the first tree something to begin with
+        self.pairs = join(self.core, self.rules, self.near, False, self.prices, self.limit)
+        self.best = self.took = 0.0
 
     def grow(self) -> None:
         """Let the last tree's arcs join the sparse graph."""
@@ -49,14 +51,14 @@ class Proof:
 
     def value(self, dual: Dual, cuts: list[Cut], compact: Cuts | None = None) -> float:
         """The bound that the dual proves: the cheapest 1-tree over all arcs, less what the dual adds to any order."""
-        m = len(self.core.owner)
+        m, begun = len(self.core.owner), self.stopping.elapsed()
         compact = compact or compiled(cuts, self.pairs, m)
         self.prices = Prices(np.zeros(m), np.zeros(m), np.zeros(len(self.pairs.tail)))
         worth = set_prices(self.core.owner, dual, compact, self.prices)
         rim = _tolled(self.rim, cuts, dual.multiplier)
         value = every_pair(self.core, self.rules, self.own, rim, self.pairs, self.prices, *self.tree) - worth
         value -= RELATIVE_ROUNDING * (abs(self.length) + sum(float(np.sum(np.abs(part))) for part in dual))
-        self.best = max(self.best, value)
+        self.best, self.took = max(self.best, value), max(self.took, self.stopping.elapsed() - begun)
         return value
 
 
