@@ -38,7 +38,7 @@ from pathkit.tour.kernel.core import Core
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
 
-ROUNDS = 26  # most programs
+ROUNDS = 30  # most programs
 LEAST, MOST = 200, 4_000  # items for which the programs are solved; loading the solver takes half a second
 TRIED, LAST = 4, 15  # the dual is tried after so many programs, and at the end at most so many times
 PRECISE = 1e-5  # of the length: by so much less may be proved than the last program costs
