@@ -14,12 +14,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.tour.kernel.costs import seeded
+from pathkit.tour.kernel.greedy import greedy_tour
 from pathkit.tour.kernel.work_queue import queue_all
 from pathkit.tour.stopping import Stopping
 from pathkit.tour.symmetric.ab_cycles import pair_memory
 from pathkit.tour.symmetric.double_bridge import perturb_and_descend
 from pathkit.tour.symmetric.edge_assembly import cross_over
-from pathkit.tour.symmetric.greedy import greedy_tour
 from pathkit.tour.symmetric.lin_kernighan import descend, tour_cost
 from pathkit.tour.symmetric.regions import region_of, regions_of
 from pathkit.tour.symmetric.state import LARGE, State, set_tour

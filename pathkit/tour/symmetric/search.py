@@ -9,9 +9,9 @@ from numpy.typing import NDArray
 
 from pathkit.tolerances import RELATIVE_ROUNDING, VANISHING
 from pathkit.tour.kernel.core import FREE_END, FREE_START, Core
+from pathkit.tour.kernel.greedy import greedy_tour
 from pathkit.tour.metric import MATRIX
 from pathkit.tour.stopping import Stopping
-from pathkit.tour.symmetric.greedy import greedy_tour
 from pathkit.tour.symmetric.population import HOT, Population
 from pathkit.tour.symmetric.state import State, near_points, new_state
 
