@@ -52,8 +52,13 @@ def _files_and_proof() -> None:
     program = pk.lower(job, machine)
     posted = pk.post(program, machine)
     pk.verify(posted, program, machine, job=job)
+
+
+def _long_files() -> None:
+    import pathkit as pk
+
     # Short texts are read without the kernel until it is compiled.
-    pk.read("G21 G90 G94 G17 G54\nG0 Z5\nX1 Y1\nG1 Z1 F100\n" + "G3 X3 I1\nG1 X1\n" * 80_000, machine.dialect)
+    pk.read("G21 G90 G94 G17 G54\nG0 Z5\nX1 Y1\nG1 Z1 F100\n" + "G3 X3 I1\nG1 X1\n" * 80_000, _machine().dialect)
 
 
 def _machine() -> Machine:
@@ -79,9 +84,10 @@ def _job() -> Job:
 
 
 _EXERCISES: Final[dict[str, tuple[Callable[[], None], str, str]]] = {
+    "files and their proof": (_files_and_proof, "pathkit.proof.material.near_kernel", "held"),
     "travel orders": (_travel_orders, "pathkit.tour.constrained.perturbation", "perturb_and_descend"),
-    "files and their proof": (_files_and_proof, "pathkit.readback.fast_kernel", "plain_blocks"),
     "run times": (_run_time, "pathkit.machine.kinematics_kernel", "simulate"),
+    "long files": (_long_files, "pathkit.readback.fast_kernel", "plain_blocks"),
 }
 """What is compiled together, longest first, and the last kernel that it compiles."""
 
