@@ -103,7 +103,7 @@ def test_the_same_manifest_is_read_once_until_it_changes(tmp_path: Path, monkeyp
         read.append(text)
         return loads(text)
 
-    monkeypatch.setattr(atomic_write.json, "loads", counted)
+    monkeypatch.setattr(json, "loads", counted)
     (tmp_path / MANIFEST).write_text(json.dumps({**loads((tmp_path / MANIFEST).read_bytes()), "about": {"mark": "a"}}))
     listed, notes = listed_in(tmp_path), about(tmp_path)
     assert set(listed) == set(FILES)
