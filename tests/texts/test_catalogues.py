@@ -77,6 +77,14 @@ def modules() -> tuple[Path, ...]:
     return tuple(HOME.rglob("*.py"))
 
 
+def test_a_message_is_the_same_by_itself_as_in_its_whole_file() -> None:
+    # parsed by Fluent's own library, which reads a file as a whole
+    for code in LANGUAGES:
+        for name in names(code):
+            assert catalogue.message(code, name).equals(message(code, name), ["comment", "span"])
+        assert {each for file in catalogue.files_of(code) for each in catalogue._sources(code, file)} == {*names(code)}
+
+
 # --- the same in every language ---------------------------------------------------------------------------------------
 
 
