@@ -29,8 +29,8 @@ def small(monkeypatch: pytest.MonkeyPatch) -> None:
 
 @pytest.mark.usefixtures("small")
 def test_another_order_of_a_region_is_worth_in_the_whole_what_it_is_worth_there() -> None:
-    from pathkit.tour.symmetric import lin_kernighan, regions
     from pathkit.tour.kernel.greedy import greedy_tour
+    from pathkit.tour.symmetric import lin_kernighan, regions
     from pathkit.tour.symmetric.state import set_tour
 
     changed = 0
