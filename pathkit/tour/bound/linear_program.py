@@ -39,7 +39,7 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
 
 ROUNDS = 30  # most programs
-LEAST, MOST = 200, 4_000  # items for which the programs are solved; loading the solver takes half a second
+LEAST, MOST = 200, 4_000  # items for which the programs are solved; loading the solver takes up to half a second
 TRIED, LAST = 4, 15  # the dual is tried after so many programs, and at the end at most so many times
 PRECISE = 1e-5  # of the length: by so much less may be proved than the last program costs
 STALLED, GAIN = 8, 1e-4  # the last so many programs must have gained this part of the length
@@ -53,6 +53,7 @@ DEAR = 1e-9  # of the mean arc: reduced costs below less this let an edge in
 NEAR, ENDS = 0.5, 8  # edges to begin with: those dearer than a tree's by this part of the mean arc, so many at item 0
 NESTED = 0.02  # of the mean arc: price of a set from which a program begins with its row
 ENTER = 500  # most edges let in at a time
+CALLED = "setOptionValue", "addRows", "addCols", "deleteRows", "run", "getModelStatus", "getSolution", "getInfo"
 
 
 class Edges(NamedTuple):
@@ -70,9 +71,10 @@ def solver() -> Any:
     """scipy's HiGHS, so that a program goes on from the last one's solution. None where scipy keeps it otherwise: its
     public function starts anew each time, which takes ten times as long."""
     try:
-        return importlib.import_module("scipy.optimize._highspy._core")._Highs
+        found = importlib.import_module("scipy.optimize._highspy._core")._Highs
     except (ImportError, AttributeError):
         return None
+    return found if all(hasattr(found, name) for name in CALLED) else None
 
 
 class Program:
