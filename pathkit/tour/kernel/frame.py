@@ -55,7 +55,6 @@ def frame(problem: Problem) -> Frame:
         entry=entry,
         exit=exit_,
         costs=costs,
-        inner=np.zeros(0),
         pricing=NOT_PRICED if problem.matrix is not None else problem.metric.pricing(),
         switch_cost=float(problem.switch_cost),
         free=_free(problem, added),
