@@ -32,10 +32,10 @@ class Core(NamedTuple):
     entry: Floats  # (m, 2)
     exit: Floats  # (m, 2)
     costs: Floats  # (m, m), (1, m) or (0, 0)
+    two_way: bool  # whether going backwards costs the same
     pricing: Pricing
     switch_cost: float
     free: float
-    two_way: bool  # whether going backwards costs the same
     group: Ints  # (n,) -1 for an added item 0, which needs no change of group
     low: Ints  # (n,) an item's stage fills the places low to high in every order
     high: Ints  # (n,)
