@@ -65,7 +65,7 @@ def frame(problem: Problem) -> Frame:
         mate=mate,
         **neighbours(edges, n + lead),
     )
-    if problem.matrix is None and 0 < len(core.owner) <= DENSE_LIMIT:
+    if problem.matrix is None and 1 < len(core.owner) <= DENSE_LIMIT:
         core = core._replace(costs=tabulate(core))
     return Frame(core, items, added, forbidden)
 
