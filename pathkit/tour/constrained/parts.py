@@ -74,8 +74,7 @@ def parts_of(core: Core) -> Parts | None:
         owner=owner,
         entry=core.entry[head],
         exit=core.exit[tail],
-        costs=np.zeros((0, 0)),
-        inner=inner,
+        costs=inner[None, :],
         pricing=core.pricing,
         switch_cost=core.switch_cost,
         free=core.free,
@@ -113,18 +112,20 @@ def _labels(core: Core) -> NDArray[np.int64]:
 
 
 def greedy_order(core: Core, near: Ints) -> Ints:
-    """An order of the parts from the cheapest steps between near ones that fit together; of each the cheapest way.
+    """An order of items, such as parts, from the cheapest steps between near ones that fit together, stage by stage.
 
-    Precedence that is left between them must not be broken: then the parts stay as they come.
+    Of each item it has the first variant. Where precedence ties items of a stage it always goes on to the nearest.
     """
+    from pathkit.tour.kernel.candidates import with_stages
     from pathkit.tour.kernel.greedy import greedy_tour
     from pathkit.tour.kernel.nearest_neighbour import nearest_feasible
 
-    if len(core.after):
+    if np.any(core.low[core.after] == np.repeat(core.low, np.diff(core.after_at))):
         return nearest_feasible(core)
     n = len(core.first) - 1
     begins, counts = core.first[:-1], np.diff(core.first)[:, None]
     middles = (np.add.reduceat(core.entry, begins) + np.add.reduceat(core.exit, begins)) / (2 * counts)
+    middles = with_stages(core, middles, np.arange(n))
     gap = np.empty(near.shape)
     _steps(core, near, gap)
     order = greedy_tour(middles, near, gap, np.full(n, -1, dtype=np.int32), 0 if core.free else -1)
@@ -145,7 +146,7 @@ def _steps(core: Core, near: Ints, gap: Floats) -> None:
             least = np.inf
             for u in range(core.first[i], core.first[i + 1]):
                 for v in range(core.first[j], core.first[j + 1]):
-                    more = 0.5 * (core.inner[u] - core.inner[v])
+                    more = 0.5 * (core.costs[0, u] - core.costs[0, v])
                     least = min(least, arc(core, u, v) + more, arc(core, v, u) - more)
             gap[i, k] = least
 

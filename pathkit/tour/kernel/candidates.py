@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -18,7 +20,7 @@ def near_items(core: Core, count: int) -> Ints:
     count = max(min(count, n - 1), 1)
     if n == 1:
         return np.zeros((1, 1), dtype=np.int32)
-    return _by_table(core, count) if len(core.costs) else _by_tree(core, count)
+    return _by_table(core, count) if len(core.costs) > 1 else _by_tree(core, count)
 
 
 def between_items(core: Core) -> NDArray[np.float64]:
@@ -34,7 +36,7 @@ def near_both_ways(core: Core, count: int) -> Ints:
     Items that precedence forbids there are left out while there are enough others.
     """
     n = len(core.first) - 1
-    if not len(core.costs) or n == 1:
+    if len(core.costs) < 2 or n == 1:
         near = near_items(core, count)
         return np.stack([near, near])
     least = between_items(core)
@@ -65,7 +67,10 @@ def _by_table(core: Core, count: int) -> Ints:
 
 
 def _by_tree(core: Core, count: int) -> Ints:
-    """Nearest other items, from at most `SPOTS` points of each, sampled evenly from its entries and exits."""
+    """Nearest other items, from at most `SPOTS` points of each, sampled evenly from its entries and exits.
+
+    Those of its own stage come first, then those of the stages next to it: others it cannot stand beside.
+    """
     from scipy.spatial import cKDTree
 
     from pathkit.tour.kernel.candidates_kernel import merge
@@ -80,11 +85,21 @@ def _by_tree(core: Core, count: int) -> Ints:
     owner = np.concatenate([core.owner[kept], core.owner[apart]])
     order = np.argsort(owner, kind="stable")
     places, owner = places[order], owner[order]
+    places = with_stages(core, places, owner)
     reach = min(len(places), 2 * count + 2 * SPOTS)
     gap, found = cKDTree(places).query(places, k=[*range(1, reach + 1)])
     near = np.full((n, count), -1, dtype=np.int32)
     merge(owner, np.asarray(gap), owner[found], near)
     return near
+
+
+def with_stages(core: Core, places: NDArray[np.float64], owner: NDArray[Any]) -> NDArray[np.float64]:
+    """The places with a third coordinate, if there are stages, by which those of one stage are nearer to each other
+    than to all others, and each stage is nearest to those beside it."""
+    if np.ptp(core.low) == 0:
+        return places
+    level = np.unique(core.low, return_inverse=True)[1].reshape(-1)[owner]
+    return np.column_stack([places, level * 2.0 * np.ptp(places, axis=0).sum()])
 
 
 def quadrant_points(points: NDArray[np.float64], count: int, skip: int = -1) -> Ints:

@@ -22,18 +22,20 @@ class Core(NamedTuple):
     ``free`` says which ends cost nothing to reach (a sum of FREE_START and FREE_END; they concern variant 0).
     ``mate[v]`` is variant v with entry and exit swapped: v itself if both are the same point, -1 if it may not be
     reversed.
+
+    ``costs`` is a table of all costs (m, m). Where they come from the points it is empty, (0, 0), or a row (1, m) of
+    what is added to going to each variant. (With an array of its own for that the kernels took three times as long.)
     """
 
     first: Ints  # (n + 1,) variants of item i are first[i] : first[i + 1]
     owner: Ints  # (m,) item of a variant
     entry: Floats  # (m, 2)
     exit: Floats  # (m, 2)
-    costs: Floats  # (m, m), or (0, 0) where costs come from the points
-    inner: Floats  # (m,) what doing a variant costs more than the item's cheapest, or (0,) if nothing
+    costs: Floats  # (m, m), (1, m) or (0, 0)
+    two_way: bool  # whether going backwards costs the same
     pricing: Pricing
     switch_cost: float
     free: float
-    two_way: bool  # whether going backwards costs the same
     group: Ints  # (n,) -1 for an added item 0, which needs no change of group
     low: Ints  # (n,) an item's stage fills the places low to high in every order
     high: Ints  # (n,)

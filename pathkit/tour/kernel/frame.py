@@ -55,7 +55,6 @@ def frame(problem: Problem) -> Frame:
         entry=entry,
         exit=exit_,
         costs=costs,
-        inner=np.zeros(0),
         pricing=NOT_PRICED if problem.matrix is not None else problem.metric.pricing(),
         switch_cost=float(problem.switch_cost),
         free=_free(problem, added),
@@ -66,7 +65,7 @@ def frame(problem: Problem) -> Frame:
         mate=mate,
         **neighbours(edges, n + lead),
     )
-    if problem.matrix is None and 0 < len(core.owner) <= DENSE_LIMIT:
+    if problem.matrix is None and 1 < len(core.owner) <= DENSE_LIMIT:
         core = core._replace(costs=tabulate(core))
     return Frame(core, items, added, forbidden)
 

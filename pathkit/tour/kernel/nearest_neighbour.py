@@ -18,7 +18,7 @@ def nearest_feasible(core: Core) -> Ints:
     n = len(core.first) - 1
     sequence = np.zeros(n, dtype=np.int32)
     waiting = np.diff(core.before_at)
-    if len(core.costs):
+    if len(core.costs) > 1:
         by_table(core, waiting, sequence)
         return sequence
     low = core.entry.min(axis=0)
