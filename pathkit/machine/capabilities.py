@@ -14,6 +14,7 @@ from pathkit.fields import Above0, From0, Words
 from pathkit.findings import Finding
 from pathkit.machine.grammar import Checksum, Grammar
 from pathkit.model.checking import Checked
+from pathkit.once import Once
 
 if TYPE_CHECKING:
     from pathkit.machine.profile import Machine
@@ -28,6 +29,10 @@ Decimals = Annotated[int, Ge(0), Le(9)]
 
 FULL_SPEED: Mapping[str, float] = {"rpm": 1.0, "percent": 100.0, "byte": 255.0}
 """The value of S at which the spindle turns as fast as it can; in rpm it is the speed itself."""
+
+
+_ON_MACHINES = Once(64)
+"""Every posting, reading and proof asks for them again."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -151,6 +156,17 @@ class Capabilities(Checked):
 
         Raises as `overridden`.
         """
+        output = tuple((name, type(value), value) for name, value in machine.output.items())
+        try:
+            hash(output)
+        except TypeError:  # such as a list, which nothing may be
+            return self._on(machine)
+        key = (id(self), output, machine.homed, machine.spindle.max)
+        # Beside what they are made of, so that nothing else gets its id.
+        own: Capabilities = _ON_MACHINES(key, lambda: (self, self._on(machine)))[1]
+        return own
+
+    def _on(self, machine: Machine) -> Capabilities:
         own = self.overridden(machine.output)
         if own.machine_coordinates and not machine.homed:
             own = replace(own, machine_coordinates=False)

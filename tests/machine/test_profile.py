@@ -15,6 +15,7 @@ from hypothesis import strategies as st
 
 from pathkit.errors import InputError, ProfileError
 from pathkit.machine.profile import Axes, Heights, Machine, Motion, Sideways, SpindleControl, Travel, Upright, slug
+from pathkit.registry import find_dialect, load_machine
 
 FULL = """\
 name = "Workshop router"
@@ -293,3 +294,22 @@ def test_how_high_a_homed_machine_lifts_the_bit(up: str, uppermost: float) -> No
     homed = plain(axes=axes, left_handed=axes.left_handed, homed=True, travel=travel)
     assert homed.uppermost == uppermost
     assert dataclasses.replace(homed, homed=False).uppermost is None
+
+
+def test_capabilities_on_a_machine_are_worked_out_once_for_what_they_depend_on() -> None:
+    changed, own = dataclasses.replace, find_dialect("grbl").capabilities
+    machine = load_machine("grbl-front-left")
+    numbered = changed(machine, output={"line_numbers": True, "line_number_step": 1, "speed": 1000})
+    assert own.on(changed(numbered, name="another")) is own.on(numbered)
+    # Each of these is part of the answer; True is no number, though Python takes it for 1.
+    assert own.on(changed(numbered, output={"line_number_step": 2})).line_number_step == 2
+    assert own.on(changed(numbered, spindle=changed(machine.spindle, max=8000.0))).speed_full == 8000.0
+    assert changed(own, decimals={"mm": 4, "inch": 5}).on(numbered).decimals == {"mm": 4, "inch": 5}
+    travel = changed(machine.travel, low=(-300.0, -300.0, -80.0))
+    homed = [changed(machine, homed=each, travel=travel, park=None) for each in (True, False)]
+    to_places = changed(own, machine_coordinates=True)
+    assert [to_places.on(each).machine_coordinates for each in homed] == [True, False]
+    wrong: tuple[object, ...] = (True, 1.0, [1])
+    for value in wrong:
+        with pytest.raises(ProfileError, match="line_number_step"):
+            own.on(changed(numbered, output={"line_number_step": value}))
