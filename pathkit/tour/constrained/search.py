@@ -140,8 +140,9 @@ class _Search:
         ways[1](each, (TRIALS[2], 1.0))
 
     def chain(self, each: float, part: tuple[float, float]) -> float:
-        """Search by chains from the first order, again and again; returns the cost of the best order that it found.
+        """Search by chains again and again, on trial from the first order and later from the best.
 
+        Returns the cost of the best order that it found, or began with.
         The penalty of a broken rule follows how often the order breaks none.
         """
         from pathkit.tour.constrained.chains import KEPT, new_chained, search_chains
@@ -149,8 +150,9 @@ class _Search:
         stopping, lowest = self.stopping, np.inf
         own = new_chained(self.core, max(total(self.core, self.best), 1.0))
         mean = scale(self.core, self.best)
+        on_trial = part[0] < TRIALS[1]
         for span in _spans(each / UNHURRIED_CHAINS, part):
-            sequence = self.core.owner[self.first]
+            sequence = (self.first if on_trial else self.best).copy()
             found = sequence.copy()
             penalty = PENALTY[0] * mean
             while not stopping.over(f"{self.lowest:g}") and (ahead := _ahead(span, stopping)) > 0.0:
