@@ -76,8 +76,8 @@ def main(arguments: list[str] | None = None) -> int:
             rows.append(row)
             gap = "" if row.gap is None else f"{row.gap:8.3f} %"
             print(f"{row.instance:>16} {row.solver:>9} {row.seconds:6g} s  {row.length:14.6g} {gap}", flush=True)
-        if options.bound:
-            _print_bound(problem, rows, max(options.seconds))
+        if options.bound is not None:
+            _print_bound(problem, rows, max(options.seconds), options.bound, options.cpu)
     print("\n" + table(rows))
     if options.curve is not None:
         told = [asdict(row) for row in over_shortest(rows)]
@@ -146,7 +146,10 @@ def _options() -> argparse.ArgumentParser:
     parser.add_argument("--picture", type=Path, metavar="PNG", help="gap against time")
     parser.add_argument("--curve", type=Path, metavar="PNG", help="gap at 0.1, 0.3, 1, 3, 10, 30 s, all in one picture")
     parser.add_argument("--cpu", action="store_true", help="pathkit's seconds are CPU seconds")
-    parser.add_argument("--bound", action="store_true", help="also prove what could be left, and what rules cost")
+    parser.add_argument(
+        "--bound", nargs="?", type=float, const=float("inf"), metavar="SECONDS",
+        help="also prove what could be left, in so many seconds at most, and what rules cost",
+    )  # fmt: skip
     return parser
 
 
@@ -257,7 +260,7 @@ def _warm() -> None:
     solve(Problem.from_matrix(np.arange(400.0).reshape(20, 20)), effort=0.05, bound=False)
 
 
-def _print_bound(problem: Problem, rows: list[Row], seconds: float) -> None:
+def _print_bound(problem: Problem, rows: list[Row], seconds: float, limit: float, by_cpu: bool) -> None:
     """The bound, its CPU time, and the shortest order found without each of the rules that the problem has.
 
     An order without a rule bounds from above what any bound can prove that does not know the rule: the part of the gap
@@ -266,8 +269,10 @@ def _print_bound(problem: Problem, rows: list[Row], seconds: float) -> None:
     from pathkit.tour.solve import proved_bound
 
     best = min(row.length for row in rows if row.instance == problem.name)
+    if by_cpu:
+        stopping.clock = time.process_time
     began = time.process_time()
-    bound = proved_bound(problem, best)
+    bound = proved_bound(problem, best, stopping.Stopping(None, None if np.isinf(limit) else limit))
     spent = time.process_time() - began
     print(
         f"{problem.name:>16}     bound           {bound:14.6g}   {100 * bound / best:.2f} % of the best order, at most "

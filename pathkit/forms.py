@@ -39,7 +39,7 @@ Types = Mapping[Any, Any]
 class Table(BaseModel):
     """A table of the file: no key that is not known, no value of another kind."""
 
-    model_config = ConfigDict(extra="forbid", strict=True, allow_inf_nan=False)
+    model_config = ConfigDict(extra="forbid", strict=True, allow_inf_nan=False, defer_build=True)
 
 
 class Filled(Table):

@@ -45,13 +45,25 @@ def _run_time() -> None:
     pk.run_time(pk.lower(job, machine), machine)
 
 
-def _files_and_proof() -> None:
+def _wood() -> None:
+    import pathkit as pk
+    from pathkit.proof.checks.holding import loose_pieces
+    from pathkit.proof.intent.sections import sections_of
+    from pathkit.proof.material.heightmap import remove
+
+    job = _job()
+    program = pk.lower(job, _machine())
+    loose_pieces(remove(program, job))
+    ground = sections_of(program, job, job.stock.highest_top).ground
+    ground.near.held(program.end[:, :2], 0, 1.0)
+
+
+def _files() -> None:
     import pathkit as pk
 
-    job, machine = _job(), _machine()
-    program = pk.lower(job, machine)
-    posted = pk.post(program, machine)
-    pk.verify(posted, program, machine, job=job)
+    machine = _machine()
+    program = pk.lower(_job(), machine)
+    pk.verify(pk.post(program, machine), program, machine)
     # Short texts are read without the kernel until it is compiled.
     pk.read("G21 G90 G94 G17 G54\nG0 Z5\nX1 Y1\nG1 Z1 F100\n" + "G3 X3 I1\nG1 X1\n" * 80_000, machine.dialect)
 
@@ -79,8 +91,9 @@ def _job() -> Job:
 
 
 _EXERCISES: Final[dict[str, tuple[Callable[[], None], str, str]]] = {
+    "files": (_files, "pathkit.readback.fast_kernel", "plain_blocks"),
     "travel orders": (_travel_orders, "pathkit.tour.constrained.perturbation", "perturb_and_descend"),
-    "files and their proof": (_files_and_proof, "pathkit.readback.fast_kernel", "plain_blocks"),
+    "the wood's proof": (_wood, "pathkit.proof.material.near_kernel", "held"),
     "run times": (_run_time, "pathkit.machine.kinematics_kernel", "simulate"),
 }
 """What is compiled together, longest first, and the last kernel that it compiles."""

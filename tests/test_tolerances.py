@@ -194,7 +194,8 @@ def test_what_judges_shares_no_judgement_with_what_it_judges() -> None:
     taken: dict[bool, set[str]] = {True: set(), False: set()}
     for path in ROOT.rglob("*.py"):
         judges = path.relative_to(ROOT).parts[0] in ("proof", "readback")
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        text = path.read_text(encoding="utf-8")
+        for node in ast.walk(ast.parse(text)) if "tolerances" in text else ():
             if isinstance(node, ast.ImportFrom) and node.module == "pathkit.tolerances":
                 taken[judges] |= {name.name for name in node.names}
     assert taken[True] & taken[False] <= FACTS

@@ -7,6 +7,7 @@ one JSON object on standard output. Progress, warnings and refusals go to standa
 
 from __future__ import annotations
 
+import atexit
 import gc
 import json
 import os
@@ -44,8 +45,10 @@ _COMPLETE: Final = "_PATHKIT_COMPLETE"
 def main(argv: Sequence[str] | None = None) -> NoReturn:
     """Run one command and exit with its code."""
     words = list(sys.argv[1:] if argv is None else argv)
-    # Thousands of values that live to the end would be searched for cycles again and again: a tenth of the time.
-    gc.set_threshold(200_000, 50, 100)
+    # Values that live to the end would be searched for cycles again and again, a tenth of the time, and once more
+    # while the process ends, another tenth.
+    gc.set_threshold(500_000, 50, 100)
+    atexit.register(gc.freeze)
     keep_memory()
     try:
         code = run(words)

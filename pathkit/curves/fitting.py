@@ -56,7 +56,8 @@ def fit(points: Array, sweeps: Array, feeds: Array, tolerance: float = FITTED, *
         return Fitted(points, sweeps, feeds, 0.0, np.zeros(0, np.int64))
     from pathkit.curves.settling_kernel import settle
 
-    vertices, angles = (np.ascontiguousarray(array, dtype=float) for array in (points, sweeps))
+    # Copies: for an array that cannot be written, kernels would be compiled once more.
+    vertices, angles = (np.array(array, dtype=float, order="C") for array in (points, sweeps))
     room = np.empty(spans + 1, np.int64), np.empty(spans + 1, np.int64)
     until, turns, deviation = _runs(vertices, angles, feeds, float(tolerance), arcs, room)
     for _ in range(_ROUNDS):

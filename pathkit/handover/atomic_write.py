@@ -16,6 +16,7 @@ import os
 from collections.abc import Collection, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path
 from typing import Any, Final
 
@@ -179,6 +180,14 @@ def _manifest_of(out: Path) -> tuple[dict[str, str], dict[str, Any]]:
 
 def manifest_from(text: bytes) -> tuple[dict[str, str], dict[str, Any]]:
     """Files (path → SHA-256) and notes of a manifest; both are empty for one that makes no sense."""
+    files, notes = _understood(text)
+    return dict(files), dict(notes)
+
+
+@lru_cache(maxsize=1)
+def _understood(text: bytes) -> tuple[dict[str, str], dict[str, Any]]:
+    """Each folder of a hand-out asks the one manifest for each of its files: the same bytes are read once. Nobody
+    changes what is within the notes."""
     try:
         data = json.loads(text)
         if data["pathkit"] != "manifest" or data["version"] != _VERSION:

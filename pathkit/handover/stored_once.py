@@ -40,9 +40,15 @@ def stored(path: Path) -> Path:
     whole = path.absolute()
     for out in whole.parents[1:4]:
         if (out / MANIFEST).is_file():
-            place = shared_in(about(out)).get(whole.relative_to(out).as_posix())
+            place = _place_of(whole.relative_to(out).as_posix(), about(out))
             return path if place is None or leads_through_link(out, place) else out / place
     return path
+
+
+def _place_of(name: str, notes: Mapping[str, Any]) -> str | None:
+    """Where the file of this path is stored instead; of all pairs in the notes only this one is looked at."""
+    found = notes.get(NOTE)
+    return shared_in({NOTE: {name: found.get(name)}}).get(name) if isinstance(found, dict) else None
 
 
 def to_share(

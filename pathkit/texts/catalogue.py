@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 _ENDING: Final = ".ftl"
 _PLURALS: Final = frozenset({"zero", "one", "two", "few", "many", "other"})
 """The forms of the Unicode CLDR's plural rules."""
+_ENTRY: Final = re.compile(r"^([a-z][\w-]*) *=.*\n(?:(?:[ }].*)?\n)*", re.MULTILINE)
 _POINT: Final = re.compile(r"(?<=\d)\.(?=\d)")
 
 
@@ -32,9 +33,8 @@ def messages(code: str, file: str) -> dict[str, Message]:
     twice or does not begin with the file's."""
     from fluent.syntax import FluentParser, ast
 
-    text = _home().joinpath(code).joinpath(file + _ENDING).read_text(encoding="utf-8")
     found: dict[str, Message] = {}
-    for entry in FluentParser(with_spans=False).parse(text).body:
+    for entry in FluentParser(with_spans=False).parse(_source(code, file)).body:
         if isinstance(entry, ast.BaseComment):
             continue
         name = entry.id.name if isinstance(entry, ast.Message) else ""
@@ -48,15 +48,54 @@ def messages(code: str, file: str) -> dict[str, Message]:
 
 
 @functools.cache
-def bundle(code: str, file: str) -> FluentBundle:
-    """One file, ready to make texts; values are put in as they are, without marks of direction around them."""
-    from fluent.runtime import FluentBundle
+def message(code: str, name: str) -> Message:
+    """One message. Only its own lines are parsed: a file has many, and parsing is slow. Raises `LookupError`."""
+    from fluent.syntax import FluentParser, ast
+
+    entry = FluentParser(with_spans=False).parse_entry(_sources(code, _file_of(name))[name])
+    if not isinstance(entry, ast.Message) or entry.value is None:
+        raise LookupError(f"{code}: {name} is no message")
+    _in_one_line(entry.value)
+    return entry
+
+
+@functools.cache
+def bundle(code: str, name: str) -> FluentBundle:
+    """What makes the text of a message; values are put in as they are, without marks of direction around them."""
     from fluent.syntax import ast
 
-    functions: dict[str, Any] = {"FIGURE": lambda text: figure(code, str(text))}
-    found = FluentBundle([code], functions, use_isolating=False)
-    found.add_resource(ast.Resource(list(messages(code, file).values())))
+    found = _bundle(code, _file_of(name))
+    wanted = [name]
+    for each in wanted:
+        if not found.has_message(each):
+            made = message(code, each)
+            wanted += references(made)
+            found.add_resource(ast.Resource([made]))
     return found
+
+
+@functools.cache
+def _bundle(code: str, _: str) -> FluentBundle:
+    """One for each file, which fills up as its messages are asked for."""
+    from fluent.runtime import FluentBundle
+
+    functions: dict[str, Any] = {"FIGURE": lambda text: figure(code, str(text))}
+    return FluentBundle([code], functions, use_isolating=False)
+
+
+@functools.cache
+def _source(code: str, file: str) -> str:
+    return _home().joinpath(code).joinpath(file + _ENDING).read_text(encoding="utf-8")
+
+
+@functools.cache
+def _sources(code: str, file: str) -> dict[str, str]:
+    """The lines of each message: only the first has no space before it."""
+    return {found[1]: found[0] for found in _ENTRY.finditer(_source(code, file))}
+
+
+def _file_of(name: str) -> str:
+    return name.partition("-")[0]
 
 
 def figure(code: str, text: str) -> str:
@@ -85,7 +124,7 @@ def counted(code: str, name: str) -> frozenset[str]:
     """The placeholders of a message by whose number a plural is chosen."""
     from fluent.syntax import ast
 
-    chosen = [n for n in _nodes(messages(code, name.partition("-")[0])[name]) if isinstance(n, ast.SelectExpression)]
+    chosen = [each for each in _nodes(message(code, name)) if isinstance(each, ast.SelectExpression)]
     return frozenset(
         each.selector.id.name
         for each in chosen

@@ -47,9 +47,9 @@ class Language:
                 held.append(value)
             else:
                 given[key] = str(value)
-        bundle = catalogue.bundle(self.code, name.partition("-")[0])
+        bundle = catalogue.bundle(self.code, name)
         pattern = bundle.get_message(name).value
-        assert pattern is not None  # `catalogue.messages` takes no message without a text
+        assert pattern is not None  # `catalogue.message` takes no message without a text
         text, wrong = bundle.format_pattern(pattern, given)
         if wrong:
             raise LookupError(f"{self.code}: {name}: {wrong[0]}")

@@ -70,7 +70,10 @@ def strays(points: Array, sweeps: Array, fitted: Fitted) -> float:
         count = 200 if sweeps[first] else 6
         old = np.concatenate([along(points[m], points[m + 1], sweeps[m], count) for m in range(first, last)])
         new = along(fitted.points[k], fitted.points[k + 1], fitted.sweeps[k], 240)
-        worst = max(worst, to_polyline(old, new), to_polyline(new, old))
+        # Places lie close on either; what they are held against has a vertex only where it bends.
+        chords_of_old = old if sweeps[first] else points[first : last + 1]
+        chords_of_new = new if fitted.sweeps[k] else new[[0, -1]]
+        worst = max(worst, to_polyline(old, chords_of_new), to_polyline(new, chords_of_old))
     return worst
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from typing import Any
 
 import numpy as np
 import pytest
@@ -343,6 +344,23 @@ def test_the_arcs_of_the_demo_come_back() -> None:
         after += int(np.logical_or.reduceat(arcs, fitted.first).sum())
     assert before > 1000
     assert after <= before / 5
+
+
+def test_arrays_that_cannot_be_written_are_compiled_for_no_second_time() -> None:
+    """numba counts them as another type; those of a program cannot be written, those of a drawing can."""
+    from pathkit.curves.fitting_kernel import fit_runs
+    from pathkit.curves.settling_kernel import settle
+
+    points, sweeps, feeds = chords((30.0, -12.0), 20.0, 0.0, 4.0), np.zeros(63), np.full(63, 900.0)
+    points = points[:64]
+    sealed = points.copy(), sweeps.copy(), feeds.copy()
+    for array in sealed:
+        array.flags.writeable = False
+    once = fit(points, sweeps, feeds)
+    kernels: list[Any] = [fit_runs, settle]
+    known = [list(kernel.signatures) for kernel in kernels]
+    assert fit(*sealed).points.tolist() == once.points.tolist()
+    assert [list(kernel.signatures) for kernel in kernels] == known
 
 
 def test_nothing_is_nothing() -> None:

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from pathkit.errors import InputError, OutputError
 from pathkit.handover import atomic_write
-from pathkit.handover.atomic_write import MANIFEST, write_folder
+from pathkit.handover.atomic_write import MANIFEST, about, listed_in, write_folder
 from pathkit.handover.journal import STAGING
 from tests.handover.folders import tree
 
@@ -91,6 +91,31 @@ def test_an_unreadable_manifest_vouches_for_nothing(tmp_path: Path, text: str) -
     (tmp_path / MANIFEST).write_text(text)
     with pytest.raises(InputError, match="was not written by a build"):
         write_folder(tmp_path, FILES)
+
+
+def test_the_same_manifest_is_read_once_until_it_changes(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A hand-out asks for it again for every file, so that the time grew with the square of its folders."""
+    write_folder(tmp_path, FILES)
+    read: list[bytes] = []
+    loads = json.loads
+
+    def counted(text: bytes) -> object:
+        read.append(text)
+        return loads(text)
+
+    monkeypatch.setattr(json, "loads", counted)
+    (tmp_path / MANIFEST).write_text(json.dumps({**loads((tmp_path / MANIFEST).read_bytes()), "about": {"mark": "a"}}))
+    listed, notes = listed_in(tmp_path), about(tmp_path)
+    assert set(listed) == set(FILES)
+    assert notes == {"mark": "a"}
+    assert len(read) == 1
+    listed.clear()
+    notes.clear()
+    assert (set(listed_in(tmp_path)), about(tmp_path)) == (set(FILES), {"mark": "a"}), "nobody else's copy"
+    assert len(read) == 1
+    text = (tmp_path / MANIFEST).read_text()
+    (tmp_path / MANIFEST).write_text(text.replace('"mark": "a"', '"mark": "b"'))
+    assert about(tmp_path) == {"mark": "b"}
 
 
 def test_links_are_not_followed(tmp_path: Path) -> None:

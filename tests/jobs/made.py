@@ -7,11 +7,6 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-import numpy as np
-import shapely
-from shapely.geometry import LineString, Point
-from shapely.geometry.base import BaseGeometry
-
 import pathkit as pk
 from pathkit import api
 from pathkit.jobs.order import Order
@@ -99,16 +94,3 @@ def outline_of(part: Part) -> pk.Curve:
     """The outline of a part that has one."""
     assert part.outline is not None
     return part.outline
-
-
-def swept(job: pk.Job, *roles: str) -> BaseGeometry:
-    """The area (x, y) that the toolpaths of these roles take, their bits seen from above."""
-    areas = []
-    for path in job.toolpaths:
-        if path.role in roles:
-            line = path.curve.flattened(1e-3)
-            line = np.vstack([line, line[:1]]) if path.curve.closed else line
-            areas.append(
-                (Point(line[0]) if len(line) == 1 else LineString(line)).buffer(path.tool.radius, quad_segs=64)
-            )
-    return shapely.union_all(areas)

@@ -2,10 +2,8 @@
 
 from itertools import combinations
 
-import numpy as np
 import pytest
-from shapely.geometry import LineString, Point, Polygon, box
-from shapely.geometry.base import BaseGeometry
+from shapely.geometry import Polygon, box
 from shapely.ops import unary_union
 
 from pathkit.jobs.demo import demo_job, demo_passes
@@ -13,23 +11,13 @@ from pathkit.model import codec
 from pathkit.model.curve import Curve
 from pathkit.model.toolpath import Toolpath
 from tests.demo import demo
+from tests.swept import swept
 
 JOB = demo()
 
 
 def plate(curve: Curve) -> Polygon:
     return Polygon(curve.flattened(1e-3))
-
-
-def swept(paths: list[Toolpath]) -> BaseGeometry:
-    areas = []
-    for path in paths:
-        vertices = path.curve.flattened(1e-3)
-        line = Point(vertices[0]) if len(vertices) == 1 else LineString(vertices)
-        if path.curve.closed:
-            line = LineString(np.vstack([vertices, vertices[:1]]))
-        areas.append(line.buffer(path.tool.radius, quad_segs=48))
-    return unary_union(areas)
 
 
 def of(part: str, *roles: str) -> list[Toolpath]:
@@ -75,7 +63,7 @@ def test_through_cuts_end_in_the_waste_and_tape_lies_clear_of_them() -> None:
         assert path.bottom is not None
         if path.role in ("slot", "drill", "outline"):
             assert stock.bed < path.bottom == pytest.approx(stock.underside - 0.3)
-    through = swept([p for p in JOB.toolpaths if p.role in ("slot", "drill", "outline")])
+    through = swept(JOB.toolpaths, "slot", "drill", "outline")
     assert len(stock.zones) == 12
     assert all(zone.kind == "tape" and not zone.shape.intersects(through) for zone in stock.zones)
     for zone, part in zip(stock.zones, JOB.parts, strict=True):

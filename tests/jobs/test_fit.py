@@ -22,7 +22,8 @@ from pathkit.jobs import chamfers, edges
 from pathkit.jobs.fit import Fit
 from pathkit.jobs.reading import job_file_of
 from pathkit.model.curve import Curve
-from tests.jobs.made import audit_of, finished, only, order_of, proofs_of, said, swept
+from tests.jobs.made import audit_of, finished, only, order_of, proofs_of, said
+from tests.swept import swept
 
 JOB = """
 name = "joint"
@@ -106,10 +107,8 @@ def test_wood_is_taken_where_the_moved_walls_say(fit: float) -> None:
     """From the bit's own width along the toolpaths, beside the drawn window grown by shapely."""
     text = with_fit(fit)
     window = Polygon([(40, 15), (60, 15), (60, 27), (40, 27)]).buffer(-2).buffer(2 + fit / 2.0, quad_segs=64)
-    paths = tuple(path for path in finished(order_of(text)).toolpaths if "window" in path.name)
-    job = only(text)
-    cut = swept(replace(job, toolpaths=tuple(replace(p, tabs=()) for p in paths), precedence=()), "outline", "pocket",
-                "finish", "cut")  # fmt: skip
+    paths = [path for path in finished(order_of(text)).toolpaths if "window" in path.name]
+    cut = swept(paths, "outline", "pocket", "finish", "cut")
     edge = shapely.union_all([shapely.Polygon(part.exterior) for part in shapely.get_parts(cut)])
     assert edge.symmetric_difference(window).area < 0.005 * window.length
 

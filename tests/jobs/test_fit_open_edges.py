@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -18,7 +17,8 @@ from pathkit.errors import InputError
 from pathkit.jobs.fit import Fit
 from pathkit.model.curve import Curve
 from pathkit.operations import open_edges, relieve
-from tests.jobs.made import audit_of, finished, only, order_of, outline_of, proofs_of, said, swept
+from tests.jobs.made import audit_of, finished, only, order_of, outline_of, proofs_of, said
+from tests.swept import swept
 
 JOB = """
 name = "halves"
@@ -123,8 +123,7 @@ def test_a_leaning_wall_goes_on_straight_to_the_part_s_edge(fit: float, lean: fl
 @pytest.mark.parametrize("fit", [0.3, -0.3])
 def test_wood_is_taken_to_the_walls_and_through_the_mouth(fit: float) -> None:
     """From the bit's own width along the toolpaths: all of the floor but the fillets of two inside corners."""
-    job = only(with_fit(fit))
-    cut = swept(replace(job, toolpaths=job.toolpaths[:2], precedence=()), "pocket", "finish")
+    cut = swept(only(with_fit(fit)).toolpaths[:2], "pocket", "finish")
     asked = shapely.box(30 - fit / 2, 50 - fit / 2, 60 + fit / 2, 70 + 1.5)
     fillets = 2.0 * (1.0 - math.pi / 4.0) * 1.5**2
     assert asked.difference(cut).area == pytest.approx(fillets, abs=0.01)

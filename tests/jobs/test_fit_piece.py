@@ -16,8 +16,9 @@ from pathkit.jobs.demo import demo_text
 from pathkit.jobs.fit_piece import FITS, fit_piece
 from pathkit.jobs.handout import of_piece, piece_order
 from pathkit.jobs.reading import job_file_of
-from tests.jobs.made import MACHINE, audit_of, finished, proof_of, said, swept
+from tests.jobs.made import MACHINE, audit_of, finished, proof_of, said
 from tests.jobs.test_fit import JOB
+from tests.swept import swept
 
 BARE = [line for line in JOB.splitlines() if "vee" not in line and "tools.drill" not in line]
 ONE = "\n".join(BARE).replace('tool = "drill"', 'tool = "mill"')
@@ -49,8 +50,7 @@ def test_each_place_has_the_size_of_its_fit(turn: int) -> None:
     for path in job.toolpaths:
         kind, label = path.name.split()[2:4]
         if kind in wide and path.role == "finish":
-            only = job.with_toolpaths((path,))
-            left, front, right, back = swept(only, "finish").bounds
+            left, front, right, back = swept([path]).bounds
             wide[kind].append(((left + right) / 2.0, right - left))
             assert label == "0" or float(label) in FITS
             assert (kind == "slot") == (front > piece.board[1] / 3.0)

@@ -15,7 +15,8 @@ from pathkit.curves.regions import swept_by
 from pathkit.errors import InputError, PathkitError, Refused
 from pathkit.model.job import Setup
 from pathkit.registry import load_machine
-from tests.jobs.made import MACHINE, only, orders_from, outline_of, swept
+from tests.jobs.made import MACHINE, only, orders_from, outline_of
+from tests.swept import swept
 
 
 def test_without_a_layout_parts_lie_as_they_are_drawn(tags: str) -> None:
@@ -90,7 +91,7 @@ def test_a_wider_bit_follows_or_is_refused_with_the_widest_that_fits(tags: str) 
     plain = tags.replace("hole.points = [[8, 15]]", "hole.circle = { centre = [8, 15], radius = 3.2 }")
     job = only(plain, bits=["6.35mm"])
     for role, region in (("outline", outline_of(job.parts[0])),):
-        freed, plate = swept(job, role), Polygon(region.flattened(1e-3))
+        freed, plate = swept(job.toolpaths, role), Polygon(region.flattened(1e-3))
         assert freed.intersection(plate).buffer(-0.01).is_empty
         assert freed.area == pytest.approx(plate.buffer(6.35, quad_segs=64).area - plate.area, rel=1e-3)
     # 1400 mm/min for 3 mm: the chip load grows with the diameter, but the plunge never gets faster.
@@ -197,7 +198,7 @@ def test_zones_of_the_board_and_of_each_part(tags: str) -> None:
     assert (clamp.kind, clamp.height) == ("clamp", 12.0)
     assert order.layout is not None
     assert len(tapes) == order.layout.count
-    kerfs = swept(order.job, "outline")
+    kerfs = swept(order.job.toolpaths, "outline")
     assert not kerfs.intersects(clamp.shape)
     for tape, part in zip(tapes, order.job.parts, strict=True):
         assert Polygon(outline_of(part).flattened(0.01)).contains(tape.shape)

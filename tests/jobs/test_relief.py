@@ -9,7 +9,8 @@ import pytest
 from shapely.geometry import Point, Polygon
 
 from pathkit.errors import InputError
-from tests.jobs.made import only, orders_from, swept
+from tests.jobs.made import only, orders_from
+from tests.swept import swept
 
 ELL = "outline.polygon = [[0, 0], [60, 0], [60, 22], [50, 22], [50, 30], [0, 30]]"
 
@@ -28,7 +29,7 @@ def test_relief_of_the_outline_makes_room_in_the_corner_that_points_into_the_par
     assert outline is not None
     assert np.count_nonzero(outline.sweeps) == 1
     radius = next(path for path in job.toolpaths if path.role == "outline").tool.radius
-    peg, kerf = Polygon([(50, 22), (60, 22), (60, 30), (50, 30)]), swept(job, "outline")
+    peg, kerf = Polygon([(50, 22), (60, 22), (60, 30), (50, 30)]), swept(job.toolpaths, "outline")
     assert peg.intersection(Point(50, 22).buffer(radius)).buffer(-0.005).difference(kerf).is_empty
     assert kerf.intersection(Polygon(outline.flattened(1e-4))).area < 0.02
 

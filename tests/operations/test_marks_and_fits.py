@@ -34,6 +34,7 @@ from pathkit.operations import (
     slot,
 )
 from pathkit.operations.webs import webs
+from tests.swept import gouged, missed, swept
 
 BIT = Tool("4 mm", 4.0, centre_cutting=True)
 VEE = Tool("60° vee", 6.0, kind="vee", angle=60.0, centre_cutting=True)
@@ -67,14 +68,12 @@ def test_what_is_no_line_is_not_engraved(lines: Any) -> None:
 
 @FEWER
 @given(st.floats(20, 60), st.floats(20, 60), st.floats(1.0, 3.0), st.floats(0, 360), st.floats(-6, 6))
-def test_a_square_peg_fits_a_relieved_hole(
-    judge: Any, width: float, depth: float, radius: float, turn: float, lean: float
-) -> None:
+def test_a_square_peg_fits_a_relieved_hole(width: float, depth: float, radius: float, turn: float, lean: float) -> None:
     peg = rotated(Curve([(0, 0), (width, 0), (width + lean, depth), (lean, depth)], closed=True), turn)
     opening = relieve(peg, radius)
     bit = Tool("bit", 2 * radius, centre_cutting=True)
     paths = pocket("hole", opening, bit, CUT, bottom=-4.0, angle=0.0)
-    cleared = judge.swept(paths)
+    cleared = swept(paths)
     plate = Polygon(peg.points)
     assert plate.buffer(-0.005, join_style="mitre").difference(cleared).is_empty, "the whole peg goes in"
     # Only discs through the corners are taken: nothing is cut further from the peg than their diameter.
@@ -100,7 +99,7 @@ def test_relief_of_a_right_angle_is_half_a_circle() -> None:
 @FEWER
 @given(st.floats(20, 60), st.floats(20, 60), st.floats(1.0, 3.0), st.floats(0, 360), st.floats(-6, 6))
 def test_a_square_peg_fits_the_corner_of_a_relieved_outline(
-    judge: Any, width: float, depth: float, radius: float, turn: float, lean: float
+    width: float, depth: float, radius: float, turn: float, lean: float
 ) -> None:
     """The peg stands in the corner that points into the part; the bit runs round the part."""
     peg = rotated(Curve([(0, 0), (width, 0), (width + lean, depth), (lean, depth)], closed=True), turn)
@@ -111,10 +110,10 @@ def test_a_square_peg_fits_the_corner_of_a_relieved_outline(
     stays = relieve(plain, radius, outside=True)
     (path,) = contour("part", stays, Tool("bit", 2 * radius, centre_cutting=True), CUT, bottom=-4.0)
     plate = Polygon(np.concatenate([stays.flattened(1e-5)]))
-    assert judge.swept([path]).intersection(plate).area < 0.02, "nothing of what stays is cut"
+    assert swept([path]).intersection(plate).area < 0.02, "nothing of what stays is cut"
     assert plate.intersection(Polygon(peg.points)).area < 1e-6
     near = Polygon(peg.points).intersection(Point(corner).buffer(2.0 * radius))
-    assert near.buffer(-0.005, join_style="mitre").difference(judge.swept([path])).is_empty, "and the peg goes in"
+    assert near.buffer(-0.005, join_style="mitre").difference(swept([path])).is_empty, "and the peg goes in"
     assert Polygon(plain.points).difference(plate).area < math.pi * (radius + 0.05) ** 2
     assert np.count_nonzero(stays.sweeps) == 1, "corners that stand out are left alone"
 
@@ -264,7 +263,7 @@ def test_a_part_is_made_of_the_same_shapes() -> None:
 
 
 @pytest.mark.parametrize("island", [Curve.circle((100, 80), 9.0), rectangle((85, 70), 30.0, 22.0, 2.0)])
-def test_an_island_in_a_through_pocket_is_held_by_its_bridges(judge: Any, island: Curve) -> None:
+def test_an_island_in_a_through_pocket_is_held_by_its_bridges(island: Curve) -> None:
     stock = Stock(200.0, 160.0, 9.0, z_zero="bed", underlay=3.0)
     frame = rectangle((60, 50), 80.0, 60.0, 5.0)
     paths = bridged_pocket(
@@ -274,11 +273,11 @@ def test_an_island_in_a_through_pocket_is_held_by_its_bridges(judge: Any, island
     above = [path for path in paths if path not in below]
     assert {path.bottom for path in above} == {stock.underside + 3.0} == {path.top for path in below}
     opening = area_of((frame,)).difference(area_of((island,)))
-    assert not judge.gouged(paths, opening)
-    assert not judge.missed(above, opening)
-    standing = area_of((rectangle((50, 40), 100, 80),)).difference(judge.swept(below))
+    assert not gouged(paths, opening)
+    assert not missed(above, opening)
+    standing = area_of((rectangle((50, 40), 100, 80),)).difference(swept(below))
     assert standing.buffer(-2.9).buffer(2.9).geom_type == "Polygon", "island and board are one piece, 5.8 mm wide"
-    left = opening.difference(judge.swept(below)).buffer(-0.5)
+    left = opening.difference(swept(below)).buffer(-0.5)
     assert len(getattr(left, "geoms", [left])) == 2
     # Every lower cut waits for what lies above it, and the file is proved: no bite too deep, and the island held.
     job = Job("window", stock, tuple(reversed(paths)))
@@ -293,7 +292,7 @@ def test_an_island_in_a_through_pocket_is_held_by_its_bridges(judge: Any, island
     assert proof.ok, [str(finding) for finding in proof.findings]
 
 
-def test_a_bridge_runs_into_a_corner_as_far_as_its_width_takes(judge: Any) -> None:
+def test_a_bridge_runs_into_a_corner_as_far_as_its_width_takes() -> None:
     """Corners of 84° point at the nearest walls: 6 mm of wood begin 3 / tan 42° = 3.33 mm behind the corner."""
     stock = Stock(200.0, 160.0, 9.0, z_zero="bed", underlay=3.0)
     frame = rectangle((60, 50), 80.0, 60.0, 5.0)
@@ -301,7 +300,7 @@ def test_a_bridge_runs_into_a_corner_as_far_as_its_width_takes(judge: Any) -> No
     island = Curve.polyline([(100, 68), (100 + half, 80), (100, 92), (100 - half, 80)], closed=True)
     paths = bridged_pocket("w", frame, BIT, CUT, bottom=2.7, stock=stock, islands=[island], width=6.0, stepdown=3.0)
     below = [path for path in paths if path.name.startswith("w below")]
-    standing = area_of((rectangle((50, 40), 100, 80),)).difference(judge.swept(below))
+    standing = area_of((rectangle((50, 40), 100, 80),)).difference(swept(below))
     assert standing.buffer(0.01).contains(box(97.0, 50.0, 103.0, 71.33))
     assert standing.buffer(0.01).contains(box(97.0, 88.67, 103.0, 110.0))
 

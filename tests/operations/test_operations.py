@@ -5,7 +5,6 @@ that a disc of the bit's size can reach (the region's morphological opening by t
 """
 
 import math
-from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
@@ -13,7 +12,6 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 from shapely.geometry import LineString, MultiPoint, Point, Polygon, box
-from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
 
 from pathkit.curves.regions import area_of
@@ -21,32 +19,14 @@ from pathkit.errors import InputError
 from pathkit.model.curve import Curve
 from pathkit.model.stock import Stock
 from pathkit.model.tool import Cutting, Tool
-from pathkit.model.toolpath import Peck, Plunge, Toolpath
+from pathkit.model.toolpath import Peck, Plunge
 from pathkit.operations import contour, drill, obround, pocket, rectangle, slot
 from pathkit.operations.contour import Direction
 from tests.how_long import usually
+from tests.swept import SLIVER, gouged, missed, swept
 
 BIT = Tool("4 mm", 4.0, centre_cutting=True)
 CUT = Cutting(feed=1800.0, plunge=500.0, spindle=16000.0)
-SLIVER = 0.003  # mm: half the thickness of the thickest error that passes
-
-
-def swept(paths: Sequence[Toolpath]) -> BaseGeometry:
-    lines = []
-    for path in paths:
-        vertices = path.curve.flattened(5e-4)
-        lines.append(LineString(np.vstack([vertices, vertices[:1]]) if path.curve.closed else vertices))
-    return unary_union([line.buffer(paths[0].tool.radius, quad_segs=48) for line in lines])
-
-
-def gouged(paths: Sequence[Toolpath], allowed: BaseGeometry) -> bool:
-    return not swept(paths).difference(allowed).buffer(-SLIVER).is_empty
-
-
-def missed(paths: Sequence[Toolpath], area: BaseGeometry) -> bool:
-    r = paths[0].tool.radius
-    reachable = area.buffer(-r - 1e-4, quad_segs=48).buffer(r, quad_segs=48)
-    return not reachable.difference(swept(paths)).buffer(-SLIVER).is_empty
 
 
 @st.composite

@@ -20,11 +20,11 @@ from pathkit.model.tool import Cutting, Tool
 from pathkit.model.toolpath import Descend, Plunge, Ramp, Toolpath
 from pathkit.motion.program import RAPID
 from pathkit.operations import contour, part_of, pocket, rectangle, slot
+from tests.swept import SLIVER, gouged, missed, swept
 
 BIT = Tool("4 mm", 4.0, centre_cutting=True)
 BLUNT = Tool("4 mm blunt", 4.0)
 CUT = Cutting(feed=1800.0, plunge=500.0, spindle=16000.0)
-SLIVER = 0.003
 FEWER = settings(max_examples=settings().max_examples * 2 // 5)  # each of them cuts a whole pocket, several times
 
 
@@ -58,12 +58,12 @@ def turns(curve: Curve) -> np.ndarray[Any, np.dtype[np.float64]]:
 @FEWER
 @given(blobs(), st.sampled_from(["climb", "conventional"]), st.floats(0.5, 4.0), st.floats(0.0, 6.0))
 def test_leads_gouge_nothing_and_meet_the_wall_along_its_tangent(
-    judge: Any, shape: Polygon, direction: Any, lead: float, overlap: float
+    shape: Polygon, direction: Any, lead: float, overlap: float
 ) -> None:
     options: dict[str, Any] = {"bottom": -4.0, "angle": 0.0, "direction": direction}
     plain = [p for p in pocket("p", shape, BIT, CUT, lead=0.0, **options) if p.role == "finish"]
     with_lead = [p for p in pocket("p", shape, BIT, CUT, lead=lead, overlap=overlap, **options) if p.role == "finish"]
-    assert not judge.gouged(with_lead, shape)
+    assert not gouged(with_lead, shape)
     assert len(with_lead) == len(plain)
     for one, other in zip(with_lead, plain, strict=True):
         if one.curve.closed:
@@ -86,14 +86,14 @@ def test_leads_gouge_nothing_and_meet_the_wall_along_its_tangent(
 
 @FEWER
 @given(blobs(), st.sampled_from(["climb", "conventional"]), st.floats(0.5, 4.0))
-def test_leads_of_outlines_stay_in_the_waste(judge: Any, shape: Polygon, direction: Any, lead: float) -> None:
+def test_leads_of_outlines_stay_in_the_waste(shape: Polygon, direction: Any, lead: float) -> None:
     solid = Polygon(shape.exterior)
     paths = contour("o", solid, BIT, CUT, bottom=-4.0, direction=direction, lead=lead)
-    assert judge.swept(paths).intersection(solid).buffer(-SLIVER).is_empty
+    assert swept(paths).intersection(solid).buffer(-SLIVER).is_empty
     outer = max(paths, key=lambda path: path.curve.length)
     assert not outer.curve.closed, "round the outside there is always room"
-    plain = judge.swept(contour("o", solid, BIT, CUT, bottom=-4.0, direction=direction))
-    assert plain.difference(judge.swept(paths)).buffer(-SLIVER).is_empty, "freed all round"
+    plain = swept(contour("o", solid, BIT, CUT, bottom=-4.0, direction=direction))
+    assert plain.difference(swept(paths)).buffer(-SLIVER).is_empty, "freed all round"
 
 
 def test_a_lead_is_a_quarter_circle_and_the_overlap_is_run_twice() -> None:
@@ -149,15 +149,15 @@ def test_the_bit_goes_down_on_its_lead_alone_and_the_file_is_proved(bit: Tool, t
     assert failed <= (set() if tabs else {"holding"}), "without tabs the plate comes loose, and only that is found"
 
 
-def test_an_open_side_is_run_past_and_has_no_wall(judge: Any) -> None:
+def test_an_open_side_is_run_past_and_has_no_wall() -> None:
     plate = rectangle((0, 0), 60.0, 40.0)
     recess = rectangle((0, 10), 25.0, 20.0, 0.0)
     paths = pocket("r", recess, BIT, CUT, bottom=-3.0, angle=90.0, open_edges=plate, wall_allowance=0.2)
     outside = box(-50, -50, 110, 90).difference(area_of((plate,)))
     opening = area_of((recess,))
-    assert not judge.gouged(paths, opening.union(outside))
+    assert not gouged(paths, opening.union(outside))
     # The corners at the open side must be cut away completely.
-    cleared = judge.swept(paths)
+    cleared = swept(paths)
     left = opening.difference(cleared)
     assert left.intersection(box(-1, 9, 20, 31)).buffer(-SLIVER).is_empty
     raster, wall = paths
@@ -175,7 +175,7 @@ def test_an_open_side_is_run_past_and_has_no_wall(judge: Any) -> None:
     st.floats(0.0, 180.0), st.sampled_from(["rows", "rings"]), st.sampled_from(["climb", "conventional"]),
 )  # fmt: skip
 def test_open_trapezoids_are_gouge_free_and_complete(
-    judge: Any, width: float, depth: float, lean: float, other: float, tenths: int, angle: float, style: Any, way: Any
+    width: float, depth: float, lean: float, other: float, tenths: int, angle: float, style: Any, way: Any
 ) -> None:
     """The walls lean in or out; the open side is a straight line, and everything beyond it may be cut."""
     turn = tenths / 10.0
@@ -184,11 +184,11 @@ def test_open_trapezoids_are_gouge_free_and_complete(
     beyond = Polygon(rotated(Curve([(-90, 0), (-90, -60), (90, -60), (90, 0)], closed=True), turn).points)
     paths = pocket("r", ring, BIT, CUT, bottom=-3.0, angle=angle, style=style, open_edges=[edge], direction=way)
     opening = Polygon(ring.points)
-    assert not judge.gouged(paths, opening.union(beyond.buffer(1e-6)))
+    assert not gouged(paths, opening.union(beyond.buffer(1e-6)))
     # The bit may run out over the open side, so its reach is judged on the region and all that lies beyond.
     walls = opening.union(beyond.buffer(1e-6))
     reachable = walls.buffer(-BIT.radius - 1e-4, quad_segs=48).buffer(BIT.radius, quad_segs=48).intersection(opening)
-    assert reachable.difference(judge.swept(paths)).buffer(-SLIVER).is_empty
+    assert reachable.difference(swept(paths)).buffer(-SLIVER).is_empty
 
 
 @pytest.mark.parametrize("off", [-0.006, 0.0, 0.006])
@@ -201,15 +201,15 @@ def test_an_open_line_drawn_a_hair_off_opens_the_same_edge(off: float) -> None:
     assert wall.curve.length == pytest.approx(2 * 20.205 + 26.0)
 
 
-def test_a_part_of_an_edge_may_be_open(judge: Any) -> None:
+def test_a_part_of_an_edge_may_be_open() -> None:
     recess = rectangle((0, 0), 40.0, 20.0)
     paths = pocket("r", recess, BIT, CUT, bottom=-3.0, angle=0.0, open_edges=LineString([(10, 0), (30, 0)]))
     gap = box(10, -9, 30, 0)
-    assert not judge.gouged(paths, area_of((recess,)).union(gap))
-    assert judge.swept(paths).intersects(box(15, -3.9, 25, -3.0))
+    assert not gouged(paths, area_of((recess,)).union(gap))
+    assert swept(paths).intersects(box(15, -3.9, 25, -3.0))
 
 
-def test_arcs_stay_exact_and_a_round_rim_may_be_open(judge: Any) -> None:
+def test_arcs_stay_exact_and_a_round_rim_may_be_open() -> None:
     disc = Curve.circle((0, 0), 30.0)
     # A recess between two concentric arcs, open at the rim of the disc.
     half = 0.6
@@ -219,7 +219,7 @@ def test_arcs_stay_exact_and_a_round_rim_may_be_open(judge: Any) -> None:
     wall = paths[-1]
     assert np.count_nonzero(wall.curve.sweeps) == 1, "the inner wall is one arc"
     outside = Point(0, 0).buffer(90).difference(area_of((disc,)))
-    assert not judge.gouged(paths, area_of((recess,)).union(outside))
+    assert not gouged(paths, area_of((recess,)).union(outside))
 
 
 def test_open_edges_that_cannot_be_are_refused() -> None:
@@ -237,26 +237,26 @@ def test_open_edges_that_cannot_be_are_refused() -> None:
         pocket("p", notched, BIT, CUT, bottom=-3.0, angle=0.0, open_edges=LineString([(0, 0), (10, 6), (20, 0)]))
 
 
-def test_every_edge_may_be_open(judge: Any) -> None:
+def test_every_edge_may_be_open() -> None:
     square = rectangle((0, 0), 30.0, 20.0)
     paths = pocket("p", square, BIT, CUT, bottom=-3.0, angle=0.0, open_edges=square)
     assert [path.role for path in paths] == ["pocket"], "there is no wall to go round"
-    assert judge.swept(paths).contains(box(0, 0, 30, 20).buffer(-1e-6))
+    assert swept(paths).contains(box(0, 0, 30, 20).buffer(-1e-6))
 
 
 @FEWER
 @given(blobs(), st.floats(0.2, 0.5), st.sampled_from(["climb", "conventional"]), st.floats(0.0, 0.5))
 def test_rings_clear_the_floor_and_gouge_nothing(
-    judge: Any, shape: Polygon, stepover: float, direction: Any, allowance: float
+    shape: Polygon, stepover: float, direction: Any, allowance: float
 ) -> None:
     paths = pocket(
         "p", shape, BIT, CUT, bottom=-4.0, stepover=stepover, style="rings", direction=direction,
         wall_allowance=allowance,
     )  # fmt: skip
-    assert not judge.gouged(paths, shape)
-    assert not judge.missed(paths, shape)
+    assert not gouged(paths, shape)
+    assert not missed(paths, shape)
     floor = [path for path in paths if path.role == "pocket"]
-    assert not floor or not judge.gouged(floor, shape.buffer(-allowance + SLIVER)), "off the wall by the allowance"
+    assert not floor or not gouged(floor, shape.buffer(-allowance + SLIVER)), "off the wall by the allowance"
 
 
 def test_rings_of_a_plain_shape_are_one_cut_from_within() -> None:

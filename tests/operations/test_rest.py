@@ -16,6 +16,7 @@ from pathkit.model.toolpath import Descend
 from pathkit.operations import pocket, rectangle
 from pathkit.operations.rest import rest
 from tests.operations.test_pockets import blobs
+from tests.swept import gouged, missed, swept
 
 WIDE = Tool("4 mm", 4.0, centre_cutting=True)
 NARROW = Tool("1.5 mm", 1.5, centre_cutting=True)
@@ -44,7 +45,7 @@ def lap(path: Any) -> LineString:
     st.sampled_from([None, 0.0, 3.0]), st.sampled_from([0.4, 1.0, 1.5, 3.0]),
 )  # fmt: skip
 def test_both_bits_together_clear_what_the_narrow_one_reaches(
-    judge: Any, shape: Polygon, direction: Any, style: Any, lead: float | None, narrow: float
+    shape: Polygon, direction: Any, style: Any, lead: float | None, narrow: float
 ) -> None:
     bit = Tool("narrow", narrow, centre_cutting=True)
     options: dict[str, Any] = {
@@ -52,10 +53,10 @@ def test_both_bits_together_clear_what_the_narrow_one_reaches(
     }  # fmt: skip
     first = pocket("p", shape, WIDE, CUT, **options)
     second = rest("p rest", shape, bit, CUT, wide=WIDE, **options)
-    assert not judge.gouged(second, shape)
-    left = opened(shape, bit.radius + 1e-4).difference(judge.swept(first))
-    swept = judge.swept(second) if second else Polygon()
-    assert left.difference(swept).buffer(-0.006).is_empty
+    assert not gouged(second, shape)
+    left = opened(shape, bit.radius + 1e-4).difference(swept(first))
+    more = swept(second) if second else Polygon()
+    assert left.difference(more).buffer(-0.006).is_empty
     # It stays where wood is left: nothing of a pass is far from any.
     near = left.buffer(-0.002).buffer(2.6 * bit.radius + 0.05)
     for path in second:
@@ -75,20 +76,20 @@ def test_four_square_corners_are_four_short_passes() -> None:
         assert 2 * (2.0 - 0.75) < wall < 2 * (2.0 - 0.75) + 4 * 0.75 + 1.0
 
 
-def test_a_chamber_behind_a_neck_is_cleared_as_a_whole(judge: Any) -> None:
+def test_a_chamber_behind_a_neck_is_cleared_as_a_whole() -> None:
     chamber = unary_union([box(0, 0, 30, 30), box(30, 14, 34, 16.5), box(34, 13.3, 48, 17.0)])
     paths = rest("p", chamber, NARROW, CUT, wide=WIDE, bottom=-3, angle=0)
     assert any("rows" in path.name for path in paths)
     first = pocket("p", chamber, WIDE, CUT, bottom=-3, angle=0)
-    assert not judge.missed([*paths, *first], chamber)
-    assert not judge.gouged(paths, chamber)
+    assert not missed([*paths, *first], chamber)
+    assert not gouged(paths, chamber)
 
 
-def test_an_island_near_the_wall_is_gone_round(judge: Any) -> None:
+def test_an_island_near_the_wall_is_gone_round() -> None:
     land = Point(6, 15).buffer(4.0)
     area = box(0, 0, 40, 30).difference(land)
     paths = rest("p", area, NARROW, CUT, wide=WIDE, bottom=-3, angle=0)
-    assert not judge.missed([*paths, *pocket("p", area, WIDE, CUT, bottom=-3, angle=0)], area)
+    assert not missed([*paths, *pocket("p", area, WIDE, CUT, bottom=-3, angle=0)], area)
 
 
 def test_nothing_is_left_in_a_round_pocket() -> None:

@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 import shapely
 from defusedxml.ElementTree import parse
-from shapely.geometry import LineString, Point, Polygon
+from shapely.geometry import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 from svg.path import parse_path
 
@@ -24,6 +24,7 @@ from pathkit.jobs.reading import job_file_of
 from pathkit.jobs.shapes import nested
 from pathkit.jobs.toolpaths import piece_of
 from pathkit.model.stock import Stock
+from tests.swept import swept
 
 DATA = Path(__file__).parent / "data"
 ICONS = ("bicycle", "heart", "home")
@@ -62,16 +63,6 @@ def job(icon: str, operation: str, shape: str = "") -> Piece:
     return piece_of(file, drawn(file), Stock(200.0, 200.0, 9.0, underlay=2.0), bits_of(file), grain=0.0)
 
 
-def swept(piece: Piece) -> BaseGeometry:
-    areas = []
-    for path in piece.toolpaths:
-        line = path.curve.flattened(1e-3)
-        line = np.vstack([line, line[:1]]) if path.curve.closed else line
-        shape = Point(line[0]) if len(line) == 1 else LineString(line)
-        areas.append(shape.buffer(path.tool.radius, quad_segs=64))
-    return shapely.union_all(areas)
-
-
 @pytest.mark.parametrize("icon", ICONS)
 def test_the_area_is_the_drawings(icon: str) -> None:
     data = (DATA / f"maki_{icon}.svg").read_bytes()
@@ -86,7 +77,7 @@ def test_the_area_is_the_drawings(icon: str) -> None:
 @pytest.mark.parametrize("icon", ICONS)
 def test_as_a_profile_it_frees_the_shape_and_never_cuts_into_it(icon: str) -> None:
     piece = job(icon, 'kind = "contour", bottom.through = true, stepdown = 3')
-    wanted, kerf = dense(icon), swept(piece)
+    wanted, kerf = dense(icon), swept(piece.toolpaths)
     assert kerf.intersection(wanted).buffer(-0.02).is_empty
     # The bit follows the whole edge of what stays, except in corners that no bit of this size reaches.
     reachable = wanted.buffer(0.5, quad_segs=64).buffer(-0.5, quad_segs=64)

@@ -5,9 +5,9 @@ from __future__ import annotations
 import ast
 import html
 import re
-from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
+from typing import NamedTuple
 
 import pytest
 from babel import Locale
@@ -49,10 +49,40 @@ def every_text(code: Code, name: str) -> tuple[str, ...]:
     return catalogue.literals(message(code, name))
 
 
-def all_strings(path: Path) -> Iterator[str]:
+class Said(NamedTuple):
+    """What a module says: every string (also each piece of one with values), how strings with values begin, and the
+    names of its classes."""
+
+    strings: frozenset[str]
+    beginnings: frozenset[str]
+    classes: frozenset[str]
+
+
+@cache
+def said_by(path: Path) -> Said:
+    """Read once for all tests that look for something in every module."""
+    strings, beginnings, classes = set(), set(), set()
     for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
         if isinstance(node, ast.Constant) and isinstance(node.value, str):
-            yield node.value
+            strings.add(node.value)
+        elif isinstance(node, ast.JoinedStr) and node.values and isinstance(node.values[0], ast.Constant):
+            beginnings.add(str(node.values[0].value))
+        elif isinstance(node, ast.ClassDef):
+            classes.add(node.name)
+    return Said(frozenset(strings), frozenset(beginnings), frozenset(classes))
+
+
+@cache
+def modules() -> tuple[Path, ...]:
+    return tuple(HOME.rglob("*.py"))
+
+
+def test_a_message_is_the_same_by_itself_as_in_its_whole_file() -> None:
+    # parsed by Fluent's own library, which reads a file as a whole
+    for code in LANGUAGES:
+        for name in names(code):
+            assert catalogue.message(code, name).equals(message(code, name), ["comment", "span"])
+        assert {each for file in catalogue.files_of(code) for each in catalogue._sources(code, file)} == {*names(code)}
 
 
 # --- the same in every language ---------------------------------------------------------------------------------------
@@ -123,9 +153,8 @@ def test_a_choice_by_word_has_the_same_words(code: Code) -> None:
 @cache
 def code_words() -> frozenset[str]:
     """Every text of the code, and what its classes are called in findings."""
-    trees = [ast.parse(path.read_text(encoding="utf-8")) for path in HOME.rglob("*.py")]
-    classes = {node.name.lower() for tree in trees for node in ast.walk(tree) if isinstance(node, ast.ClassDef)}
-    return frozenset(classes.union(*(all_strings(path) for path in HOME.rglob("*.py"))))
+    every = [said_by(path) for path in modules()]
+    return frozenset().union(*(each.strings | {name.lower() for name in each.classes} for each in every))
 
 
 def test_an_installed_package_has_every_catalogue() -> None:
@@ -138,15 +167,6 @@ def test_an_installed_package_has_every_catalogue() -> None:
 
 
 # --- nothing is missing, nothing is left over -------------------------------------------------------------------------
-
-
-def strings(path: Path) -> Iterator[tuple[str, bool]]:
-    """(text, whether it only begins a name) of every string in a module, docstrings among them."""
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
-        if isinstance(node, ast.JoinedStr) and node.values and isinstance(node.values[0], ast.Constant):
-            yield str(node.values[0].value), True
-        elif isinstance(node, ast.Constant) and isinstance(node.value, str):
-            yield node.value, False
 
 
 def scripts() -> list[tuple[str, str]]:
@@ -171,9 +191,9 @@ def asked() -> tuple[set[str], set[str]]:
     """The names that modules, templates and scripts may ask for, and beginnings of names."""
     whole: set[str] = set()
     begun: set[str] = set()
-    for path in HOME.rglob("*.py"):
-        for text, begins in strings(path):
-            (begun if begins else whole).add(text)
+    for path in modules():
+        whole |= said_by(path).strings
+        begun |= said_by(path).beginnings
     for path in PAGES.glob("*.html"):
         text = path.read_text(encoding="utf-8")
         whole |= set(re.findall(r'\bt\("([\w-]+)"', text))
@@ -196,9 +216,7 @@ def test_no_message_is_left_over() -> None:
 def test_no_message_that_is_asked_for_is_missing() -> None:
     known = set(names())
     like = re.compile(rf"({'|'.join(FILES)})(-[a-z0-9]+)+")
-    whole = {
-        text for path in HOME.rglob("*.py") for text, begins in strings(path) if not begins and like.fullmatch(text)
-    }
+    whole = {text for path in modules() for text in said_by(path).strings if like.fullmatch(text)}
     missing = {each for each in whole - known if not any(name.startswith(f"{each}-") for name in known)}
     assert missing <= {"grbl-front-left", "grbl-back-right"}, "machines of the demo"
     assert called() - known == {"watch-busy"}, "the script's own say(id, words)"

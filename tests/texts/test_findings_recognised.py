@@ -18,7 +18,7 @@ from pathkit.texts import findings as told_in
 from pathkit.texts.findings import in_words
 from pathkit.texts.language import ENGLISH, Code, Language
 from pathkit.texts.patterns import pattern_of
-from tests.texts.test_catalogues import GERMAN, HOME, OTHERS, PATTERNS, TEXTS, all_strings, every_text, message
+from tests.texts.test_catalogues import GERMAN, OTHERS, PATTERNS, TEXTS, every_text, message, modules, said_by
 from tests.texts.test_findings_told import told as told_of
 
 MADE_OF_PARTS = (
@@ -62,7 +62,7 @@ def test_refusals_of_the_system_are_told() -> None:
 
 def test_every_pattern_is_a_sentence_of_the_code() -> None:
     """Of each text between two placeholders: a finding that was reworded must be reworded here, too."""
-    every = [text for path in HOME.rglob("*.py") if TEXTS not in path.parents for text in all_strings(path)]
+    every = [text for path in modules() if TEXTS not in path.parents for text in said_by(path).strings]
     code = "\0".join([*every, *map(os.strerror, SYSTEM)])
     pairs = {pair for text in code.split("\0") for pair in pairwise(re.findall(r"[\w/²-]+", text))}
     pieces = [
@@ -137,7 +137,7 @@ def test_names_may_hold_the_words_of_any_message(text: str, code: Code) -> None:
 
 
 def test_of_two_messages_that_fit_a_sentence_of_the_code_one_fits_better() -> None:
-    for path in HOME.rglob("*.py"):
+    for path in modules():
         for text in told_of(path):
             fits = sorted((each.own for each in told_in.readings(text)), reverse=True)
             assert len(set(fits[:2])) == len(fits[:2]), text

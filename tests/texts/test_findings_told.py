@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import ast
-from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import pathkit
@@ -31,8 +31,10 @@ def sentence(node: ast.expr) -> str | None:
     return None
 
 
-def told(path: Path) -> Iterator[str]:
+@cache
+def told(path: Path) -> tuple[str, ...]:
     """The sentences of findings and errors in a module."""
+    said: list[str] = []
     for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
         found: list[ast.expr] = []
         if isinstance(node, ast.Call):
@@ -44,7 +46,8 @@ def told(path: Path) -> Iterator[str]:
         for each in found:
             branches = [each.body, each.orelse] if isinstance(each, ast.IfExp) else [each]
             texts = [text for branch in branches if (text := sentence(branch)) and len(text.split()) > 2]
-            yield from (text for text in texts if not text.startswith("pip install"))
+            said += [text for text in texts if not text.startswith("pip install")]
+    return tuple(said)
 
 
 def test_findings_without_german_grow_fewer() -> None:

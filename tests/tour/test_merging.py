@@ -18,8 +18,8 @@ from pathkit.tour.symmetric.state import State
 
 def woven(problem: Problem) -> State:
     """The kernels' state of a plain problem, with the greedy tour."""
+    from pathkit.tour.kernel.greedy import greedy_tour
     from pathkit.tour.symmetric import search
-    from pathkit.tour.symmetric.greedy import greedy_tour
 
     core = frame(problem).core
     own = search.nodes(core)

@@ -8,6 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pathkit.tour import Item, Metric, Problem, Tour, solve
+from pathkit.tour.constrained import parts
 from pathkit.tour.stopping import Stopping
 
 SUMMED = 1e-12  # one tour added up from another item on may differ by as much
@@ -44,8 +45,23 @@ def begins_with(more: Tour, less: Tour) -> None:
     assert more.length <= less.length * (1.0 + SUMMED)
 
 
-@pytest.mark.parametrize("kind", [plain(), ruled()], ids=["symmetric", "constrained"])
-def test_twice_the_effort_begins_with_the_effort(kind: st.SearchStrategy[Problem]) -> None:
+@st.composite
+def parted(draw: st.DrawFn) -> Problem:
+    """A hole in each of many contours, both inside before outside: parts, whose order is sought first."""
+    random = np.random.default_rng(draw(SEEDS))
+    items: list[Item] = []
+    for x, y in random.random((draw(st.integers(14, 24)), 2)) * 90.0:
+        items += [Item.at(x, y), Item([((x + dx, y), (x + dx, y)) for dx in (-3.0, 3.0)])]
+    pairs = [(k, k + 1) for k in range(0, len(items), 2)]
+    return Problem.from_items(items, start=(0.0, 0.0), precedence=pairs)
+
+
+@pytest.mark.parametrize("kind", [plain(), ruled(), parted()], ids=["symmetric", "constrained", "parts"])
+def test_twice_the_effort_begins_with_the_effort(
+    kind: st.SearchStrategy[Problem], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(parts, "LEAST", 1)
+
     @settings(max_examples=15)
     @given(kind, st.floats(0.05, 0.1), st.integers(0, 3))
     def holds(problem: Problem, effort: float, seed: int) -> None:

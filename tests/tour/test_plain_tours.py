@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from pathkit.tour import Item, Metric, Problem, Tour, solve
 from pathkit.tour.kernel.frame import frame
-from pathkit.tour.symmetric.greedy import greedy_tour
+from pathkit.tour.kernel.greedy import greedy_tour
 
 
 def scattered(count: int, seed: int = 0, **options: Any) -> Problem:

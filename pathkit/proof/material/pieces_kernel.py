@@ -29,14 +29,13 @@ def _least_around(opened: Numbers, when: Numbers) -> None:
     at a time, so that they stay in the cache."""
     ny, nx = opened.shape
     lines = np.empty((3, nx), np.int32)
+    # Beyond the first line and the last one, these count again. A line is not copied into another: numba takes two
+    # seconds to compile that.
     _least_along(opened[0], lines[0])
-    lines[2] = lines[0]
+    _least_along(opened[0], lines[2])
     for j in range(ny):
         below, here, above = lines[(j + 2) % 3], lines[j % 3], lines[(j + 1) % 3]
-        if j + 1 < ny:
-            _least_along(opened[j + 1], above)
-        else:
-            above[:] = here
+        _least_along(opened[min(j + 1, ny - 1)], above)
         for i in range(nx):
             when[j, i] = min(below[i], here[i], above[i])
 
@@ -186,7 +185,8 @@ def partings(
     # What is known of wood is kept for each run that stays and each cell that goes: `node` says where.
     node, holds = when.reshape(cells), anchor.reshape(cells)
     parent, area, held, last, cell, mark = known[0], known[1], known[2], known[3], known[4], known[5]
-    mark[:] = 0
+    for run in range(len(mark)):
+        mark[run] = 0
     final = _final(node, holds, nx, parent, area, held, last, cell)
     events = np.zeros((64, 4), np.int64)
     beside = np.zeros((64, 4), np.int64)

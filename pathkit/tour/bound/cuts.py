@@ -1,13 +1,14 @@
 """Cutting planes: inequalities that every order satisfies and averages of 1-trees may violate.
 
-A cut says that an order uses at most ``most`` of certain arcs, plus the number of ``spare`` variants it visits. Each
-cut has a multiplier: a toll on those arcs, with half of it given back for leaving a spare variant and half for entering
-it. Arcs missing from the list carry no toll. That only lowers the bound, since no order uses an arc less than zero
-times.
+A cut counts arcs within sets of variants, and those within several of them as often. It says that an order uses at
+most ``most`` of them, plus the number of ``spare`` variants it visits. Each cut has a multiplier: a toll on those arcs,
+with half of it given back for leaving a spare variant and half for entering it. Arcs missing from the sparse graph
+carry no toll. That only lowers the bound, since no order uses an arc less than zero times.
 
 **Blossoms** (Edmonds 1965). Take a set H of items and an odd number of pairs F, each with one item in H. The arcs
 within H number |H| less half of those that leave H. Together with those in F that is at most |H| + |F|/2 and, being a
-whole number, at most |H| + (|F| - 1)/2. These cuts exclude averages of two tours' halves that are no tour.
+whole number, at most |H| + (|F| - 1)/2. These cuts exclude averages of two tours' halves that are no tour. `combs` have
+sets of items in the place of the pairs.
 
 **Connected variants** (Laporte, Mercure and Nobert 1987; Fischetti, Salazar and Toth 1997). Take a set S of variants
 that leaves out some item altogether. An order visits k of them, and its arcs among them form paths: at most k - 1 arcs,
@@ -26,14 +27,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.kernels import kernel
-from pathkit.tour.bound.sparse_graph import Pairs, each_once
+from pathkit.tour.bound.combs import Family, blossoms, components, handles, inside, most_inside, support
+from pathkit.tour.bound.sparse_graph import Pairs
 from pathkit.tour.kernel.core import Core
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
 
 THRESHOLDS = (0.02, 0.1, 0.2, 0.35)  # usages below these count as zero: averages never quite settle
-LARGE = 400  # most items in a handle
 CLEAR = 0.1  # violation from which a cut is worth a multiplier
 
 
@@ -49,20 +50,24 @@ class Cuts(NamedTuple):
 
 @dataclass(frozen=True, eq=False)
 class Cut:
-    """A cut, stated independently of the sparse graph: by the pairs of items it is on, or by the variants it joins.
+    """A cut, stated independently of the sparse graph. ``multiplier`` is its price."""
 
-    ``multiplier`` is its price.
-    """
-
-    pairs: NDArray[np.int64]  # one * n + two
-    variants: Ints
+    sets: tuple[Ints, ...]  # of variants, sorted
     spare: Ints
     most: float
     multiplier: float = 0.0
 
     @property
-    def name(self) -> bytes:
-        return self.pairs.tobytes() + b"/" + self.variants.tobytes()
+    def name(self) -> tuple[bytes, ...]:
+        return tuple(own.tobytes() for own in self.sets)
+
+
+def cut_of(core: Core, family: Family, multiplier: float = 0.0) -> Cut:
+    """A comb of items, on all their variants."""
+    sets = family
+    if len(core.owner) >= len(core.first):
+        sets = tuple(_ranges(core.first[own], core.first[own + 1]).astype(np.int32) for own in family)
+    return Cut(sets, np.zeros(0, dtype=np.int32), most_inside(family), multiplier)
 
 
 def renewed(cuts: Sequence[Cut], multiplier: Floats, found: Sequence[Cut]) -> list[Cut]:
@@ -74,27 +79,14 @@ def renewed(cuts: Sequence[Cut], multiplier: Floats, found: Sequence[Cut]) -> li
 
 def compiled(cuts: list[Cut], pairs: Pairs, m: int) -> Cuts:
     """The cuts as lists of arcs of a sparse graph."""
-    n = len(pairs.at) - 1
-    names = pairs.one.astype(np.int64) * n + pairs.two
-    by_name = np.argsort(names, kind="stable")
-    sorted_names = names[by_name]
-    by_tail = np.argsort(pairs.tail, kind="stable")
-    tail_at = np.searchsorted(pairs.tail[by_tail], np.arange(m + 1))
-    arcs = []
-    inside = np.zeros(m, dtype=bool)
-    for cut in cuts:
-        if len(cut.pairs):
-            place = np.minimum(np.searchsorted(sorted_names, cut.pairs), len(names) - 1)
-            own = by_name[place[sorted_names[place] == cut.pairs]]
-            arcs.append(_ranges(pairs.arc_at[own], pairs.arc_at[own + 1]))
-        else:
-            inside[cut.variants] = True
-            own = by_tail[_ranges(tail_at[cut.variants], tail_at[cut.variants + 1])]
-            arcs.append(own[inside[pairs.head[own]]])
-            inside[cut.variants] = False
-    spare = [cut.spare for cut in cuts]
+    # `every_pair` knows no tolls on arcs from one stage to the next
+    arcs = pairs.arc_at[pairs.within]
+    sets = [own for cut in cuts for own in cut.sets]
+    of = np.repeat(np.arange(len(cuts)), [len(cut.sets) for cut in cuts])
+    own, arc = inside(m, sets, pairs.tail[:arcs], pairs.head[:arcs])
+    at = np.searchsorted(of[own], np.arange(len(cuts) + 1)).astype(np.int32)
     most = np.array([cut.most for cut in cuts], dtype=np.float64)
-    return Cuts(*_pack(arcs), *_pack(spare), most)
+    return Cuts(at, arc.astype(np.int32), *_pack([cut.spare for cut in cuts]), most)
 
 
 def _pack(rows: Sequence[NDArray[np.integer]]) -> tuple[Ints, Ints]:
@@ -138,26 +130,20 @@ class Average(NamedTuple):
 
 def broken(core: Core, pairs: Pairs, average: Average, over: Callable[[], bool] = lambda: False) -> list[Cut]:
     """Cuts that an average of 1-trees violates; fewer of them if it is ``over`` before all are found."""
-    found: dict[bytes, Cut] = {}
+    found: dict[tuple[bytes, ...], Cut] = {}
+    total = np.add.reduceat(np.append(average.usage, 0.0), pairs.arc_at[:-1])[: pairs.within]
+    total[np.diff(pairs.arc_at[: pairs.within + 1]) == 0] = 0.0
+    on = support(len(pairs.at) - 1, pairs.one[: pairs.within], pairs.two[: pairs.within], np.minimum(total, 1.0))
     for nothing in THRESHOLDS:
         if over():
             break
-        for cut in _blossoms(pairs, average.usage, nothing):
+        for family in blossoms(on, handles(on, nothing), CLEAR):
+            cut = cut_of(core, family)
             found[cut.name] = cut
         if len(core.owner) > len(pairs.at) - 1:
             for cut in _connected(core, pairs, average, nothing):
                 found[cut.name] = cut
     return list(found.values())
-
-
-def _components(nodes: int, a: NDArray[np.integer], b: NDArray[np.integer]) -> tuple[int, Ints]:
-    from scipy.sparse import coo_array
-    from scipy.sparse.csgraph import connected_components
-
-    # Older releases of scipy take 32-bit indices only.
-    joined = coo_array((np.ones(len(a)), (a.astype(np.int32), b.astype(np.int32))), shape=(nodes, nodes))
-    count, label = connected_components(joined, directed=False)
-    return int(count), np.asarray(label, dtype=np.int32)
 
 
 class _Grouped:
@@ -171,53 +157,6 @@ class _Grouped:
         return self.rows[np.searchsorted(self.key, key) : np.searchsorted(self.key, key, side="right")]
 
 
-def _blossoms(pairs: Pairs, usage: Floats, nothing: float) -> list[Cut]:
-    """Blossoms: handles are components and blocks of the fractional edges (Padberg and Hong 1980).
-
-    Teeth are the heavily used edges at a handle; if they are even in number, the edge nearest to one half joins or
-    leaves.
-    """
-    n = len(pairs.at) - 1
-    one, two = pairs.one, pairs.two
-    x = np.minimum(np.add.reduceat(np.append(usage, 0.0), pairs.arc_at[:-1]), 1.0)
-    x[np.diff(pairs.arc_at) == 0] = 0.0
-    cuts = []
-    inside = np.zeros(n, dtype=bool)
-    nobody = np.zeros(0, dtype=np.int32)
-    for handle in _handles(n, one, two, (x > nothing) & (x < 1.0 - nothing)):
-        inside[handle] = True
-        incident = each_once(pairs.edge[_ranges(pairs.at[handle], pairs.at[handle + 1])].astype(np.int64))
-        both = inside[one[incident]] & inside[two[incident]]
-        inside[handle] = False
-        edges = incident[~both]
-        y = x[edges]
-        teeth = y > 0.5
-        slack = float(np.minimum(y, 1.0 - y).sum())
-        if len(y) and np.count_nonzero(teeth) % 2 == 0:
-            k = int(np.argmin(np.abs(1.0 - 2.0 * y)))
-            slack += abs(1.0 - 2.0 * float(y[k]))
-            teeth[k] = not teeth[k]
-        odd = int(np.count_nonzero(teeth))
-        if odd >= 3 and slack < 1.0 - CLEAR:
-            chosen = np.concatenate([incident[both], edges[teeth]])
-            named = np.sort(one[chosen].astype(np.int64) * n + two[chosen])
-            cuts.append(Cut(named, nobody, nobody, float(len(handle) + odd // 2)))
-    return cuts
-
-
-def _handles(n: int, one: Ints, two: Ints, part: NDArray[np.bool_]) -> list[NDArray[np.int64]]:
-    """Components and blocks of a graph, except very large ones, which only show that the average has not settled."""
-    import networkx as nx
-
-    count, label = _components(n, one[part], two[part])
-    size = np.bincount(label, minlength=count)[label]
-    part = part & (size[one] >= 3) & (size[one] <= LARGE)
-    graph = nx.Graph(zip(one[part].tolist(), two[part].tolist(), strict=True))
-    sets = {frozenset(own) for own in nx.connected_components(graph)}
-    sets |= {frozenset(own) for own in nx.biconnected_components(graph) if len(own) >= 3}
-    return sorted((np.array(sorted(own)) for own in sets), key=lambda own: (len(own), own.tolist()))
-
-
 def _connected(core: Core, pairs: Pairs, average: Average, nothing: float) -> list[Cut]:
     """Connected components of the variants in use, except that of item 0."""
     m = len(core.owner)
@@ -225,7 +164,7 @@ def _connected(core: Core, pairs: Pairs, average: Average, nothing: float) -> li
     used = usage > nothing
     at_rim = np.flatnonzero(rim > nothing)
     home = np.zeros(len(at_rim), dtype=np.int64)
-    count, label = _components(m, np.concatenate([pairs.tail[used], home]), np.concatenate([pairs.head[used], at_rim]))
+    count, label = components(m, np.concatenate([pairs.tail[used], home]), np.concatenate([pairs.head[used], at_rim]))
     size = np.bincount(label, minlength=count)
     size[label[: core.first[1]]] = 0
     inside = np.flatnonzero(label[pairs.tail] == label[pairs.head])
@@ -241,5 +180,5 @@ def _connected(core: Core, pairs: Pairs, average: Average, nothing: float) -> li
         gain = 1.0 if full else float(visits[own[most_visited]])
         if total[c] - visited[c] + gain > CLEAR:
             spare = own if full else np.delete(own, most_visited)
-            cuts.append(Cut(np.zeros(0, dtype=np.int64), own, spare, -1.0 if full else 0.0))
+            cuts.append(Cut((own,), spare, -1.0 if full else 0.0))
     return cuts

@@ -31,7 +31,8 @@ that much is subtracted again.
 **The ascent** finds weights, premiums and multipliers on a sparse graph. The sparse graph alone gives no bound: a tree
 over few arcs may cost more than one over all arcs. The bound is the price of the cheapest 1-tree over *all* arcs
 (`boruvka.every_pair`). The arcs of that tree join the sparse graph, new cuts are looked for, and the next round begins.
-Work is counted in arcs, never in seconds: the same input gives the same bound on every machine.
+Work is counted in arcs, never in seconds: the same input gives the same bound on every machine. Tours without rules go
+on with linear programs over the same cuts (`linear_program`).
 """
 
 from __future__ import annotations
@@ -40,29 +41,31 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.tolerances import RELATIVE_ROUNDING
-from pathkit.tour.bound.boruvka import blocks, every_pair
 from pathkit.tour.bound.cuts import Cut, broken, compiled, renewed
 from pathkit.tour.bound.last_stages import Rest, shortened
-from pathkit.tour.bound.sparse_graph import Prices, Rim, arc_costs, join, rim_of, rules_of
-from pathkit.tour.bound.subgradient import Dual, Grid, ascend, set_prices
-from pathkit.tour.kernel.candidates import near_both_ways, near_items, quadrant_points
+from pathkit.tour.bound.linear_program import sharpen, suits
+from pathkit.tour.bound.proof import Proof
+from pathkit.tour.bound.sparse_graph import dearest, rules_of
+from pathkit.tour.bound.subgradient import Dual, Grid, ascend
 from pathkit.tour.kernel.core import Core
-from pathkit.tour.metric import MATRIX, TIME
+from pathkit.tour.metric import MATRIX
 from pathkit.tour.stopping import Stopping
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
 
-WHOLE = 200  # items up to which the sparse graph holds every pair, for costs given as a matrix
-FEW = 60  # the same for points
-NEAR = 8  # above that: nearest items of each in the graph, and as many over all directions
 ROUNDS = 8, 6  # ascents without variants or directions, and with them
+AHEAD = 2  # ascents before the linear programs, where those are of use
 SMALL = 2_800  # with variants or directions, problems of fewer items than this get more rounds: they need many cuts
 WORK = 7e7, 5e7  # arcs counted in one ascent, likewise
 ALL = 5e8  # arcs after which no further ascent begins; two to three seconds, but for large problems
 PAIR = 10  # a pair of items counts as so many arcs in each step
 FEWEST, MOST = (75, 150), 1200  # steps of an ascent
-LARGE = 5  # ascents of so few steps that follow each other in any case, with variants or directions
+LEAST = 5  # ascents of so few steps that follow each other in any case, with variants or directions
+LARGE = 5_000  # with variants or directions, problems of more items have only three ascents ...
+PACE = 100, 250, 250  # ... of so many steps ...
+WARM = 0.7  # ... the later ones of which begin with smaller ones ...
+SPARE = 1.5, 0.4  # ... on graphs with so much in the place of ``MARGIN``, the first and the later ones
 LITTLE = 1e-5  # of the length; three rounds in turn that gain less end the search
 MARGIN = 1.0  # of the mean arc: how much dearer than the tree's dearest arc at its items an arc may be ...
 LEAK = 0.01  # ... doubled if the tree over all pairs is cheaper than the graph's by more than this part of the length
@@ -84,115 +87,62 @@ def lower_bound(core: Core, length: float, stopping: Stopping | None = None) -> 
 
 def _of_trees(rest: Rest, length: float, stopping: Stopping) -> float:
     """The bound of the ascent on what is left of a problem."""
-    core, rules = rest.core, rest.rules
+    core = rest.core
     n, m = len(core.first) - 1, len(core.owner)
     if n < 3 or stopping.over(BOUND):
         return 0.0
-    rim, own = rim_of(core, rules, rest.leave), blocks(core, rules)
-    free = _directed(core, rim)
-    whole = free or m > n
+    proof = Proof(rest, length, stopping)
+    whole, free = proof.whole, proof.free
     grids = _grid(core, core.first[:-1]), _grid(core, np.arange(m))
-    near, tree = _near(core), (np.zeros(n - 2, dtype=np.int32), np.zeros(n - 2, dtype=np.int32))
-    nothing = np.zeros(m)
-    limit = np.full(n, np.inf)
-    pairs = join(core, rules, near, whole, Prices(nothing, nothing, nothing), limit)
-    prices = Prices(nothing, nothing, np.zeros(len(pairs.tail)))
+    dual, cuts = Dual(np.zeros(n), np.zeros(m), np.zeros(0)), list[Cut]()
     if stopping.over(BOUND):
         return 0.0
-    begun = stopping.elapsed()
-    best = every_pair(core, rules, own, rim, pairs, prices, *tree) * (1.0 - RELATIVE_ROUNDING)
-    pricing = stopping.elapsed() - begun
-    if not np.isfinite(best):
+    if not np.isfinite(proof.value(dual, cuts)):
         return 0.0
 
     def over() -> bool:
-        return stopping.over(BOUND, pricing)
+        return stopping.over(BOUND, proof.took)
 
-    dual, cuts = Dual(np.zeros(n), np.zeros(m), np.zeros(0)), list[Cut]()
-    kept, margin = (dual, cuts), MARGIN * length / n
+    large, sharp = whole and n > LARGE, not whole and suits(core)
+    kept, margin = (dual, cuts), (SPARE[1] if large else MARGIN) * length / n
+    if large:
+        proof.limit = dearest(core, proof.prices, proof.tree) + SPARE[0] * length / n
     work, idle = 0.0, 0
-    rounds = ROUNDS[whole] + (SMALL // n if whole else 0)
+    rounds = AHEAD if sharp else len(PACE) if large else ROUNDS[whole] + (SMALL // n if whole else 0)
     for round_ in range(rounds):
         if over():
             break
-        pairs = join(core, rules, _concatenate(near, (pairs.tail, pairs.head), tree), whole, prices, limit)
+        proof.grow()
+        pairs, best = proof.pairs, proof.best
         compact = compiled(cuts, pairs, m)
         dual = Dual(dual.weight.copy(), dual.premium.copy(), np.array([cut.multiplier for cut in cuts]))
         each = PAIR * len(pairs.one) + len(pairs.tail)
-        steps = int(min(max(WORK[whole] / each, FEWEST[whole]), MOST))
-        reached, average = ascend(pairs, rim, core.owner, grids, compact, dual, free, length, steps, over)
+        steps = PACE[round_] if large else int(min(max(WORK[whole] / each, FEWEST[whole]), MOST))
+        eager = WARM if large and round_ else 1.0
+        reached, average = ascend(pairs, proof.rim, core.owner, grids, compact, dual, free, length, steps, eager, over)
         if stopping.watch.stopped:
             break
-        prices = Prices(np.zeros(m), np.zeros(m), np.zeros(len(pairs.tail)))
-        worth = set_prices(core.owner, dual, compact, prices)
-        value = every_pair(core, rules, own, rim, pairs, prices, *tree) - worth
-        value -= RELATIVE_ROUNDING * (abs(length) + sum(float(np.sum(np.abs(part))) for part in dual))
+        value = proof.value(dual, cuts, compact)
         work += steps * each
-        idle = 0 if value > best + LITTLE * length else idle + 1
-        best, better = max(best, value), value > best
-        last = idle == 3 or round_ == rounds - 1 or stopping.capped
-        plenty = max(ALL, LARGE * FEWEST[whole] * each if whole else 0.0)
-        if last or work > plenty or length - best <= RELATIVE_ROUNDING * length:
+        idle, better = 0 if value > best + LITTLE * length else idle + 1, value > best
+        plenty = np.inf if large else max(ALL, LEAST * FEWEST[whole] * each if whole else 0.0)
+        met = length - proof.best <= RELATIVE_ROUNDING * length
+        if idle == 3 or round_ == rounds - 1 or stopping.capped or work > plenty or met:
+            if sharp and not stopping.capped and not met:
+                sharpen(proof, cuts, average.usage, over)
             break
         if reached - value > LEAK * length:
             margin *= 2.0
         if whole:
-            limit = _dearest(core, prices, tree) + margin
+            proof.limit = dearest(core, proof.prices, proof.tree) + margin
         if reached > length and not better:
             # the graph is too sparse to hold any order: return to the best dual and leave out fewer arcs
-            (dual, cuts), limit = kept, np.full(n, np.inf)
+            (dual, cuts), proof.limit = kept, np.full(n, np.inf)
             continue
         cuts = renewed(cuts, dual.multiplier, broken(core, pairs, average, over))
         if better:
             kept = dual, cuts
-    return best
-
-
-def _concatenate(*arcs: tuple[Ints, Ints]) -> tuple[Ints, Ints]:
-    tail, head = zip(*arcs, strict=True)
-    return np.concatenate(tail), np.concatenate(head)
-
-
-def _dearest(core: Core, prices: Prices, tree: tuple[Ints, Ints]) -> Floats:
-    """Price of the dearest arc of a tree at each item."""
-    tail, head = tree
-    cost = arc_costs(core, tail, head) + prices.leave[tail] + prices.enter[head]
-    limit = np.full(len(core.first) - 1, -np.inf)
-    np.maximum.at(limit, core.owner[tail], cost)
-    np.maximum.at(limit, core.owner[head], cost)
-    return limit
-
-
-def _directed(core: Core, rim: Rim) -> bool:
-    """Whether premiums can raise the bound.
-
-    Where every order costs the same backwards and every variant is its own reverse, changing the premiums' signs leaves
-    the bound as it is. The bound is concave, so zero premiums are then as good as any. Points without variants are left
-    without them, too, where only the ends differ: little is to be gained there.
-    """
-    turned = np.array_equal(core.mate, np.arange(len(core.mate)))
-    one_way = not (turned and core.two_way and len(core.after) == 0 and len(np.unique(core.low)) == 1)
-    alike = len(rim.tail) == 2 * rim.out and np.array_equal(rim.cost[: rim.out], rim.cost[rim.out :])
-    return one_way or (len(core.owner) >= len(core.first) and not alike)
-
-
-def _near(core: Core) -> tuple[Ints, Ints]:
-    """Pairs of items that the ascent starts with, by one variant of each."""
-    n = len(core.first) - 1
-    if n <= (WHOLE if core.pricing.kind == MATRIX else FEW):
-        every = np.argwhere(np.triu(np.ones((n, n), dtype=bool), 1)).astype(np.int32)
-        return core.first[every.ravel()], core.first[every[:, ::-1].ravel()]
-    tables = [near_items(core, NEAR)]
-    if len(core.costs):
-        tables += list(near_both_ways(core, NEAR))
-    if core.pricing.kind != MATRIX:
-        timed = core.pricing.kind == TIME
-        scale = np.array([core.pricing.slow_x, core.pricing.slow_y]) if timed else np.ones(2)
-        heads = core.first[:-1]
-        tables.append(quadrant_points((core.entry[heads] + core.exit[heads]) * (0.5 * scale), NEAR))
-    one = np.concatenate([np.repeat(np.arange(n, dtype=np.int32), table.shape[1]) for table in tables])
-    two = np.concatenate([table.ravel() for table in tables])
-    return core.first[np.concatenate([one, two])], core.first[np.concatenate([two, one])]
+    return proof.best
 
 
 def _grid(core: Core, variants: NDArray[np.integer]) -> Grid:

@@ -234,6 +234,16 @@ def arc_costs(core: Core, tail: Ints, head: Ints) -> Floats:
     return cost
 
 
+def dearest(core: Core, prices: Prices, tree: tuple[Ints, Ints]) -> Floats:
+    """Price of the dearest arc of a tree at each item."""
+    tail, head = tree
+    cost = arc_costs(core, tail, head) + prices.leave[tail] + prices.enter[head]
+    limit = np.full(len(core.first) - 1, -np.inf)
+    np.maximum.at(limit, core.owner[tail], cost)
+    np.maximum.at(limit, core.owner[head], cost)
+    return limit
+
+
 @kernel(allocates=False)
 def look_up(core: Core, tail: Ints, head: Ints, cost: Floats) -> None:
     """Write the costs of arcs."""

@@ -155,12 +155,14 @@ def ascend(  # noqa: PLR0913 - what `climb` is handed
     free: bool,
     length: float,
     steps: int,
+    eager: float = 1.0,
     over: Callable[[], bool] = lambda: False,
 ) -> tuple[float, Average]:
     """Raise the price of the sparse graph's cheapest 1-tree; premiums only if they are ``free``. Keeps the best dual.
 
-    Returns the price reached, which is not a bound, and the average of the last 1-trees. ``over`` is asked now and
-    then; if it says so, the ascent ends early, and the average is worth nothing.
+    ``eager`` is the size of the first step. ``over`` is asked now and then; if it says so, the ascent ends early.
+    Returns the price reached, which is not a bound, and the average of the last 1-trees, worth nothing if it ended
+    early.
     """
     m, arcs = len(owner), len(pairs.tail)
     average = Average(np.zeros(arcs), np.zeros(m), np.zeros(m))
@@ -169,7 +171,7 @@ def ascend(  # noqa: PLR0913 - what `climb` is handed
     prices = Prices(np.zeros(m), np.zeros(m), np.zeros(arcs))
     work = _Work(at, slope, move, drift, total, prices, room(pairs, m), average)
     _copy(dual, at)
-    state = np.array([-np.inf, 0.0, 1.0])
+    state = np.array([-np.inf, 0.0, eager])
     stretch = max(int(STRETCH / (len(pairs.one) + arcs + 1)), 1)
     begin = 0
     while begin < steps and not (begin and over()):

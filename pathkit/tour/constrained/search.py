@@ -11,8 +11,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.tour.constrained.best_variants import choose_variants
+from pathkit.tour.constrained.parts import Parts, greedy_order, parts_of, spelled_out
 from pathkit.tour.constrained.perturbation import perturb_and_descend
 from pathkit.tour.constrained.state import new_state, settle
+from pathkit.tour.kernel.candidates import near_items
 from pathkit.tour.kernel.core import Core
 from pathkit.tour.kernel.costs import arcs, seeded, total
 from pathkit.tour.kernel.work_queue import queue_all
@@ -46,6 +48,8 @@ SELDOM, OFTEN = 0.2, 0.6  # of kicks after which no rule is broken: between them
 STEEPER = 1.3  # factor by which the penalty changes
 SHORTEST = 500  # of the budget for an item: the longest first stage
 LONG = 5_000  # of the budget for an item: stages from which patience counts
+PARTS = 0.85  # part of a stage that goes to the order of the parts, where a board has them
+HEAT_OF_PARTS = 0.08  # at the start of such rounds: their first order is better than others
 FEW = 32  # items below which perturbations have too few choices
 
 
@@ -62,7 +66,16 @@ def search(core: Core, start: Ints, seed: int, stopping: Stopping, history: Hist
     history.append((0, total(core, first)))
     if len(first) < 3 or stopping.over():
         return first
-    return _Search(core, first, seed, stopping, history).run()
+    parts = parts_of(core)
+    by_part = None if parts is None else _ByPart(parts, seed, stopping)
+    if by_part is not None:
+        spelled = spelled_out(by_part.parts, by_part.search.best)
+        choose_variants(core, spelled)
+        if total(core, spelled) < total(core, first):
+            first = spelled
+        else:
+            by_part = None  # what is tied lies far apart
+    return _Search(core, first, seed, stopping, history).run(by_part)
 
 
 class _Search:
@@ -70,6 +83,7 @@ class _Search:
 
     def __init__(self, core: Core, first: Ints, seed: int, stopping: Stopping, history: History) -> None:
         self.core = core
+        self.fixed = 0.0  # what is to be added to costs where they are told
         self.stopping = stopping
         self.history = history
         self.random = seeded(seed)
@@ -79,13 +93,16 @@ class _Search:
         self.lowest = np.inf
         self.first = self.best = self.keep(self.state.sequence.copy())
 
-    def run(self) -> Ints:
+    def run(self, by_part: _ByPart | None = None) -> Ints:
         """The best order after all stages."""
         n = len(self.first)
         table = self.core.pricing.kind == MATRIX or n <= FEW
         for brief in self.stopping.stages(SHORTEST * n, LONG * n):
             each = self.stopping.planned(PACE) / n
-            if brief:
+            if by_part is not None:
+                self.keep(by_part.round((0.0, 1.0 if brief else PARTS), 0.0 if brief else HEAT_OF_PARTS))
+                self.perturb(self.best.copy(), (PARTS, 1.0), HEAT_OF_PARTS)
+            elif brief:
                 self.perturb(self.best.copy(), (0.0, 1.0), 0.0)
             elif table and each > HURRIED_REBUILDING:
                 self.compete(each)
@@ -113,7 +130,7 @@ class _Search:
         settle(state)
         heat = hot * scale(self.core, best)
         lowest = cost = total(self.core, best)
-        while not stopping.over(f"{self.lowest:g}") and (ahead := _ahead(span, stopping)) > 0.0:
+        while not stopping.over(f"{self.lowest + self.fixed:g}") and (ahead := _ahead(span, stopping)) > 0.0:
             rounds = -(-stopping.left(ROUNDS * WORTH) // WORTH)
             cost -= perturb_and_descend(state, self.random, heat * ahead * ahead, rounds)
             stopping.count(rounds * WORTH)
@@ -155,7 +172,7 @@ class _Search:
             sequence = (self.first if on_trial else self.best).copy()
             found = sequence.copy()
             penalty = PENALTY[0] * mean
-            while not stopping.over(f"{self.lowest:g}") and (ahead := _ahead(span, stopping)) > 0.0:
+            while not stopping.over(f"{self.lowest + self.fixed:g}") and (ahead := _ahead(span, stopping)) > 0.0:
                 rounds = -(-stopping.left(KICKS * WORTH_CHAINS) // WORTH_CHAINS)
                 heat = HEAT_OF_CHAINS * mean * ahead * ahead
                 search_chains(own, sequence, found, self.random, heat, penalty, self.state.rounding, rounds)
@@ -184,7 +201,7 @@ class _Search:
             span = (begin, end - POLISH * (end - begin))
             sequence = self.first.copy()
             found = sequence.copy()
-            while not stopping.over(f"{self.lowest:g}") and (ahead := _ahead(span, stopping)) > 0.0:
+            while not stopping.over(f"{self.lowest + self.fixed:g}") and (ahead := _ahead(span, stopping)) > 0.0:
                 heat = hot * (COLD + (HOT - COLD) * ahead * ahead)
                 changes = -(-stopping.left(CHANGES * WORTH_REBUILDING) // WORTH_REBUILDING)
                 rebuild(ring, sequence, found, self.random, heat, changes)
@@ -192,6 +209,21 @@ class _Search:
             self.keep(found)
             lowest = min(lowest, total(self.core, self.perturb(found, (span[1], end), HEAT_OF_ROUNDS * POLISH)))
         return float(lowest)
+
+
+class _ByPart:
+    """The search for an order of the parts of a board, whose items `spelled_out` finds."""
+
+    def __init__(self, parts: Parts, seed: int, stopping: Stopping) -> None:
+        first = greedy_order(parts.core, near_items(parts.core, NEAR))
+        choose_variants(parts.core, first)
+        self.parts = parts
+        self.search = _Search(parts.core, first, seed, stopping, [])
+        self.search.fixed = parts.fixed
+
+    def round(self, span: tuple[float, float], hot: float) -> Ints:
+        """An order of all items after one round of perturbations of the best order of the parts."""
+        return spelled_out(self.parts, self.search.perturb(self.search.best.copy(), span, hot))
 
 
 def _spans(rounds: float, part: tuple[float, float] = (0.0, 1.0)) -> list[tuple[float, float]]:

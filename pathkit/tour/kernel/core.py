@@ -29,6 +29,7 @@ class Core(NamedTuple):
     entry: Floats  # (m, 2)
     exit: Floats  # (m, 2)
     costs: Floats  # (m, m), or (0, 0) where costs come from the points
+    inner: Floats  # (m,) what doing a variant costs more than the item's cheapest, or (0,) if nothing
     pricing: Pricing
     switch_cost: float
     free: float

@@ -45,10 +45,12 @@ def between(core: Core, u: int, v: int) -> float:
     free = core.free
     if free > 0.0:
         if u == 0 and (free == 1.0 or free == 3.0):
-            return 0.0
+            return core.inner[v] if len(core.inner) > 0 else 0.0
         if v == 0 and free >= 2.0:
             return 0.0
     cost = move(core.pricing, core.entry[v, 0] - core.exit[u, 0], core.entry[v, 1] - core.exit[u, 1])
+    if len(core.inner) > 0:
+        cost += core.inner[v]
     if core.switch_cost > 0.0:
         one = core.group[core.owner[u]]
         other = core.group[core.owner[v]]

@@ -47,7 +47,7 @@ def frame(problem: Problem) -> Frame:
     group = np.unique(problem.group[order], return_inverse=True)[1].reshape(-1)
     stage = np.unique(problem.stage[order], return_inverse=True)[1].reshape(-1)
     group = np.concatenate([np.full(lead, -1), group])
-    low, high = _spans(np.concatenate([np.full(lead, stage.min(initial=0)), stage]))
+    low, high = spans(np.concatenate([np.full(lead, stage.min(initial=0)), stage]))
     mate = _mates(problem, order, rows, added)
     core = Core(
         first=first.astype(np.int32),
@@ -55,6 +55,7 @@ def frame(problem: Problem) -> Frame:
         entry=entry,
         exit=exit_,
         costs=costs,
+        inner=np.zeros(0),
         pricing=NOT_PRICED if problem.matrix is not None else problem.metric.pricing(),
         switch_cost=float(problem.switch_cost),
         free=_free(problem, added),
@@ -63,7 +64,7 @@ def frame(problem: Problem) -> Frame:
         low=low,
         high=high,
         mate=mate,
-        **_neighbours(edges, n + lead),
+        **neighbours(edges, n + lead),
     )
     if problem.matrix is None and 0 < len(core.owner) <= DENSE_LIMIT:
         core = core._replace(costs=tabulate(core))
@@ -141,7 +142,7 @@ def _mates(problem: Problem, order: NDArray[np.int64], rows: NDArray[np.int64], 
     return np.concatenate([np.zeros(lead, dtype=np.int64), np.where(mate < 0, -1, mate + lead)]).astype(np.int32)
 
 
-def _spans(stage: NDArray[np.int64]) -> tuple[Ints, Ints]:
+def spans(stage: NDArray[np.int64]) -> tuple[Ints, Ints]:
     """First and last place of each item's stage; place 0 is taken."""
     counts = np.bincount(stage)
     last = np.cumsum(counts) - 1
@@ -169,7 +170,7 @@ def reduced(edges: NDArray[np.int64], n: int) -> NDArray[np.int64]:
 
 def _sorted(edges: NDArray[np.int64], n: int) -> list[int]:
     waiting = np.bincount(edges[:, 1], minlength=n)
-    at = _neighbours(edges, n)
+    at = neighbours(edges, n)
     ready = np.flatnonzero(waiting == 0).tolist()
     done = []
     while ready:
@@ -182,7 +183,7 @@ def _sorted(edges: NDArray[np.int64], n: int) -> list[int]:
     return done
 
 
-def _neighbours(edges: NDArray[np.int64], n: int) -> dict[str, Ints]:
+def neighbours(edges: NDArray[np.int64], n: int) -> dict[str, Ints]:
     """Both directions of the precedence graph as compressed rows."""
     out: dict[str, Ints] = {}
     for name, key, value in (("after", 0, 1), ("before", 1, 0)):

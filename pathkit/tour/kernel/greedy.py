@@ -1,4 +1,4 @@
-"""A first symmetric tour from the shortest edges that fit (greedy matching of fragments, Bentley 1992)."""
+"""A first tour from the shortest edges that fit (greedy matching of fragments, Bentley 1992)."""
 
 from __future__ import annotations
 
