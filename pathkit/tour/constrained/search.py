@@ -157,7 +157,7 @@ class _Search:
         ways[1](each, (TRIALS[2], 1.0))
 
     def chain(self, each: float, part: tuple[float, float]) -> float:
-        """Search by chains again and again, on trial from the first order and later from the best.
+        """Search by chains again and again, from the first order; from the best one where rebuilding found it.
 
         Returns the cost of the best order that it found, or began with.
         The penalty of a broken rule follows how often the order breaks none.
@@ -167,9 +167,9 @@ class _Search:
         stopping, lowest = self.stopping, np.inf
         own = new_chained(self.core, max(total(self.core, self.best), 1.0))
         mean = scale(self.core, self.best)
-        on_trial = part[0] < TRIALS[1]
+        lost = part[0] == TRIALS[1]
         for span in _spans(each / UNHURRIED_CHAINS, part):
-            sequence = (self.first if on_trial else self.best).copy()
+            sequence = (self.best if lost else self.first).copy()
             found = sequence.copy()
             penalty = PENALTY[0] * mean
             while not stopping.over(f"{self.lowest + self.fixed:g}") and (ahead := _ahead(span, stopping)) > 0.0:
