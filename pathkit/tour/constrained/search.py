@@ -151,7 +151,7 @@ class _Search:
             return
         rebuilt = self.rebuild(each, (0.0, TRIALS[0]))
         ways = [self.chain, self.rebuild]
-        if self.chain(each, (TRIALS[0], TRIALS[1])) <= rebuilt + self.state.rounding:
+        if self.chain(each, (TRIALS[0], TRIALS[1])) < rebuilt - self.state.rounding:
             ways.reverse()
         ways[0](each, (TRIALS[1], TRIALS[2]))
         ways[1](each, (TRIALS[2], 1.0))
