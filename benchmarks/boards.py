@@ -109,6 +109,26 @@ def outlines(count: int, random: Random) -> Problem:
     return _ruled(items, pairs, count, "outlines")
 
 
+def orderings(count: int, random: Random) -> Problem:
+    """Costs as good as random, the same both ways, and small groups in a fixed order: single exchanges stick there.
+
+    A third of the items are in groups of five, from the first item to the last.
+    """
+    costs = np.triu(random.integers(1, 501, (count, count)), 1).astype(float)
+    costs += costs.T
+    tied = (random.permutation(count - 2) + 1)[: count // 3] if count > 2 else np.zeros(0, dtype=np.int64)
+    before = np.zeros((count, count), dtype=bool)
+    for begin in range(0, len(tied), 5):
+        own = tied[begin : begin + 5]
+        for k in range(len(own)):
+            before[own[k], own[k + 1 :]] = True
+    before[0, 1:] = True
+    before[:-1, -1] = True
+    costs[before.T] = np.inf
+    pairs = [(int(a), int(b)) for a, b in np.argwhere(before)]
+    return Problem.from_matrix(costs, first=0, closed=False, precedence=pairs, name=f"orderings:{count}")
+
+
 def _ring(centre: NDArray[np.float64], radius: float) -> Item:
     angles = np.arange(STARTS) * 2.0 * np.pi / STARTS
     starts = centre + radius * np.column_stack([np.cos(angles), np.sin(angles)])
@@ -130,4 +150,5 @@ KINDS: dict[str, Callable[[int, Random], Problem]] = {
     "engraving": engraving,
     "plates": plates,
     "outlines": outlines,
+    "orderings": orderings,
 }

@@ -38,6 +38,14 @@ REHEATS = 8  # rounds of a stage, each from the order that the last one found, i
 UNHURRIED_REBUILDING = 30_000  # of the budget for an item: a full round of rebuilding
 HURRIED_REBUILDING = 1_000  # of the budget for an item: with less, perturbations find more
 POLISH = 0.1  # part of a round of rebuilding in which perturbations go on from what it found
+TRIALS = (0.15, 0.3, 0.5)  # parts of a stage: rebuilding, then chains, then what found less; the other has the rest
+WORTH_CHAINS = 300  # of the budget for one kick with its descent by chains
+KICKS = 100  # between two looks at the clock and at the penalty
+UNHURRIED_CHAINS = 120_000  # of the budget for an item: a full round of chains
+HEAT_OF_CHAINS = 0.3  # at the start of a round of chains, in mean costs of an arc; it falls to zero
+PENALTY = (5.0, 1_000.0)  # of a broken rule, in mean costs of an arc: at first, and the most
+SELDOM, OFTEN = 0.2, 0.6  # of kicks after which no rule is broken: between them the penalty stays
+STEEPER = 1.3  # factor by which the penalty changes
 SHORTEST = 500  # of the budget for an item: the longest first stage
 LONG = 5_000  # of the budget for an item: stages from which patience counts
 PARTS = 0.85  # part of a stage that goes to the order of the parts, where a board has them
@@ -97,10 +105,10 @@ class _Search:
             elif brief:
                 self.perturb(self.best.copy(), (0.0, 1.0), 0.0)
             elif table and each > HURRIED_REBUILDING:
-                self.rebuild(max(int(each / UNHURRIED_REBUILDING), 1))
+                self.compete(each)
             else:
                 found = self.best
-                for span in _spans(int(min(max(each / UNHURRIED, 1), REHEATS))):
+                for span in _spans(min(each / UNHURRIED, REHEATS)):
                     found = self.perturb(found.copy(), span, HEAT_OF_ROUNDS)
         return self.best
 
@@ -131,14 +139,64 @@ class _Search:
                 lowest = cost
         return self.keep(best)
 
-    def rebuild(self, count: int) -> None:
-        """Rebuild the first order so often, each time cooling from HOT to COLD, and perturb what that finds."""
+    def compete(self, each: float) -> None:
+        """Rebuild. Where chains can be searched, try both for a while; what found the cheaper order gets more.
+
+        ``each`` is the stage's budget for an item.
+        """
+        from pathkit.tour.constrained import chains
+
+        if not chains.suits(self.core) or each < UNHURRIED_REBUILDING:
+            self.rebuild(each, (0.0, 1.0))
+            return
+        rebuilt = self.rebuild(each, (0.0, TRIALS[0]))
+        ways = [self.chain, self.rebuild]
+        if self.chain(each, (TRIALS[0], TRIALS[1])) < rebuilt - self.state.rounding:
+            ways.reverse()
+        ways[0](each, (TRIALS[1], TRIALS[2]))
+        ways[1](each, (TRIALS[2], 1.0))
+
+    def chain(self, each: float, part: tuple[float, float]) -> float:
+        """Search by chains again and again, from the first order; from the best one where rebuilding found it.
+
+        Returns the cost of the best order that it found, or began with.
+        The penalty of a broken rule follows how often the order breaks none.
+        """
+        from pathkit.tour.constrained.chains import KEPT, new_chained, search_chains
+
+        stopping, lowest = self.stopping, np.inf
+        own = new_chained(self.core, max(total(self.core, self.best), 1.0))
+        mean = scale(self.core, self.best)
+        lost = part[0] == TRIALS[1]
+        for span in _spans(each / UNHURRIED_CHAINS, part):
+            sequence = (self.best if lost else self.first).copy()
+            found = sequence.copy()
+            penalty = PENALTY[0] * mean
+            while not stopping.over(f"{self.lowest + self.fixed:g}") and (ahead := _ahead(span, stopping)) > 0.0:
+                rounds = -(-stopping.left(KICKS * WORTH_CHAINS) // WORTH_CHAINS)
+                heat = HEAT_OF_CHAINS * mean * ahead * ahead
+                search_chains(own, sequence, found, self.random, heat, penalty, self.state.rounding, rounds)
+                stopping.count(rounds * WORTH_CHAINS)
+                if own.counters[KEPT] < SELDOM * rounds:
+                    penalty = min(penalty * STEEPER, PENALTY[1] * mean)
+                elif own.counters[KEPT] > OFTEN * rounds:
+                    penalty /= STEEPER
+            self.keep(found)
+            lowest = min(lowest, total(self.core, found))
+        return float(lowest)
+
+    def rebuild(self, each: float, part: tuple[float, float]) -> float:
+        """Rebuild the first order again and again, cooling from HOT to COLD, and perturb what that finds.
+
+        Returns the cost of the best order that it found.
+        """
         from pathkit.tour.constrained.linked_order import new_linked
         from pathkit.tour.constrained.rebuilding import rebuild
 
         ring, stopping = new_linked(self.core, self.state.near), self.stopping
         mean = scale(self.core, self.best)
-        for number, (begin, end) in enumerate(_spans(count)):
+        lowest = np.inf
+        for number, (begin, end) in enumerate(_spans(each / UNHURRIED_REBUILDING, part)):
             hot = mean * HOTTER[number % len(HOTTER)]
             span = (begin, end - POLISH * (end - begin))
             sequence = self.first.copy()
@@ -149,7 +207,8 @@ class _Search:
                 rebuild(ring, sequence, found, self.random, heat, changes)
                 stopping.count(changes * WORTH_REBUILDING)
             self.keep(found)
-            self.perturb(found, (span[1], end), HEAT_OF_ROUNDS * POLISH)
+            lowest = min(lowest, total(self.core, self.perturb(found, (span[1], end), HEAT_OF_ROUNDS * POLISH)))
+        return float(lowest)
 
 
 class _ByPart:
@@ -167,9 +226,11 @@ class _ByPart:
         return spelled_out(self.parts, self.search.perturb(self.search.best.copy(), span, hot))
 
 
-def _spans(count: int) -> list[tuple[float, float]]:
-    """So many equal parts of a stage."""
-    return list(pairwise(number / count for number in range(count + 1)))
+def _spans(rounds: float, part: tuple[float, float] = (0.0, 1.0)) -> list[tuple[float, float]]:
+    """A part of a stage, cut into equal ones: so many as a whole stage has rounds, in proportion, and at least one."""
+    begin, end = part
+    count = max(int(rounds * (end - begin)), 1)
+    return list(pairwise(begin + (end - begin) * number / count for number in range(count + 1)))
 
 
 def _ahead(span: tuple[float, float], stopping: Stopping) -> float:
