@@ -255,9 +255,9 @@ def _child(pipe: Any, problem: Problem, solver: str, seconds: float, seed: int, 
 
 def _warm() -> None:
     """Compile or load every kernel, so that no run pays for it."""
-    for kind in ("points", "plates"):
-        solve(board(kind, 200), effort=0.05, bound=False)
-    solve(Problem.from_matrix(np.arange(400.0).reshape(20, 20)), effort=0.05, bound=False)
+    for kind, count in (("points", 200), ("plates", 200), ("plates", 1_400)):
+        solve(board(kind, count), effort=0.05, bound=False)
+    solve(Problem.from_matrix(np.arange(400.0).reshape(20, 20)), effort=5.0, bound=False)
 
 
 def _print_bound(problem: Problem, rows: list[Row], seconds: float, limit: float, by_cpu: bool) -> None:
