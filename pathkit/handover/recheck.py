@@ -152,6 +152,7 @@ def recheck(
             raise InputError(f"{str(certificate_file)!r} speaks of {results[0].file!r}, not of {str(path)!r}")
         return found
     if machine is None:
+        read_gcode(path)  # what is not there, or is no cut file, is no file of any machine
         raise InputError(f"no certificate beside {str(path)!r}; say for which machine it is with --machine")
     return (_proved(path, machine, job, setup, rules_only, told=Teller(progress, path.name, 0, 1)),)
 
