@@ -35,22 +35,6 @@ class Watch:
         self.message = message
 
 
-class Within(Watch):
-    """The watch of a search within another: it says nothing, and stops with the other."""
-
-    def __init__(self, other: Watch) -> None:
-        super().__init__()
-        self.other = other
-
-    @property
-    def stopped(self) -> bool:
-        return self.other.stopped
-
-    @stopped.setter
-    def stopped(self, _: bool) -> None:
-        """Only the other search is stopped."""
-
-
 def watched(work: Callable[[Watch], Result], stop: Callable[[], bool] | None, progress: Progress | None) -> Result:
     """Do the work in a thread beside, and call ``stop`` and ``progress`` in this one, every `TICK` seconds.
 
@@ -121,14 +105,6 @@ class Stopping:
             barren = 0 if self.gained else barren + (end - self.stage[0] >= long)
             if self.watch.stopped or self.capped or barren == self.patience:
                 return
-
-    def share(self, part: float) -> Stopping:
-        """A search of its own for ``part`` (0 to 1) of the stage; it ends when this one is stopped."""
-        part = max(part, 0.0)
-        if self.budget is None:
-            return Stopping(None, part * (self.seconds or 0.0), Within(self.watch))
-        budget = self.left(int(part * self.planned(0.0)))
-        return Stopping(budget, watch=Within(self.watch), stage=(0, budget))
 
     def elapsed(self) -> float:
         """Seconds since the search began."""

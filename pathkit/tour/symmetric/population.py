@@ -4,8 +4,7 @@ One search, however long, stays near its first tour: double bridges repair what 
 connect. So the time is spent on many tours, each from greedy edges under its own random costs and annealed briefly.
 Where they differ, edge assembly crossover (`pathkit.tour.symmetric.edge_assembly`) decides, again and again until no
 tour gains from another. Briefly searched tours are enough for that, and more of them are better. Where iterations limit
-the search, it does so in stages (`Stopping.stages`), and the best tour of each is among the tours of the next. On large
-boards all this is done in one region after another (`pathkit.tour.symmetric.regions`).
+the search, it does so in stages (`Stopping.stages`), and the best tour of each is among the tours of the next.
 """
 
 from __future__ import annotations
@@ -21,8 +20,7 @@ from pathkit.tour.symmetric.ab_cycles import pair_memory
 from pathkit.tour.symmetric.double_bridge import perturb_and_descend
 from pathkit.tour.symmetric.edge_assembly import cross_over
 from pathkit.tour.symmetric.lin_kernighan import descend, tour_cost
-from pathkit.tour.symmetric.regions import region_of, regions_of
-from pathkit.tour.symmetric.state import LARGE, State, set_tour
+from pathkit.tour.symmetric.state import State, set_tour
 
 Ints = NDArray[np.int32]
 History = list[tuple[int, float]]
@@ -39,8 +37,6 @@ SHORTEST = 2  # perturbations a point of the longest first stage
 LONG = 50  # perturbations a point of stages from which patience counts
 SOON = 1e-9  # part of the search; avoids a division by zero
 GOLDEN = 0.6180339887498949
-SWEEPS = 2  # over all regions of a large board
-SWEPT = 0.97  # part of the search in which a large board is swept; one search of all of it follows
 MAKING = 0.5  # most of the tour-making time that greedy starts and first descents may take
 
 
@@ -54,7 +50,6 @@ class Population:
         self.stopping = stopping
         self.history = history
         self.runs = 0
-        self.making = 0.0  # part of the search that a greedy start and its first descent take
         self.pair = pair_memory(len(state.tour))
         self.tours = [state.tour.copy()]
         self.costs = [tour_cost(state)]
@@ -66,7 +61,6 @@ class Population:
             return self.tours[0]
         began = self.stopping.fraction()
         self.keep(self.mend())
-        self.making = self.stopping.fraction() - began
         n = len(self.state.tour)
         for brief in self.stopping.stages(max(SHORTEST * n, LEAST), LONG * n):
             if not brief:
@@ -83,10 +77,7 @@ class Population:
         """
         del self.tours[1:], self.costs[1:]
         set_tour(self.state, self.tours[0])
-        count, cost = self.measure(self.costs[0])
-        if count > 1 and len(self.state.tour) > LARGE:
-            self.sweep(began)
-            return
+        count, cost = self.measure(began, self.costs[0])
         span = max((GROWN if count > 1 else 1.0) - began, 0.0) / count
         for k in range(count):
             end = began + span * (k + 1)
@@ -99,36 +90,6 @@ class Population:
                 self.join(self.anneal(self.mend(), HOT, end))
             if self.over():
                 return
-
-    def sweep(self, began: float) -> None:
-        """Improve the first tour region by region, with tours of its own in each."""
-        stopping = self.stopping
-        for number in range(SWEEPS):
-            parts = [*regions_of(self.state, number)]
-            for k, part in enumerate(parts, 1):
-                end = began + (SWEPT - began) * (number + k / len(parts)) / SWEEPS
-                now = stopping.fraction()
-                region = region_of(self.state, self.tours[0], part)
-                if region is not None:
-                    share = stopping.share(end - now)
-                    inner = Population(region.state, int(self.random.integers(2**31)), share, [])
-                    whole = max(end - now, SOON) * len(self.state.tour)
-                    inner.making = self.making * len(region.places) / whole
-                    before = inner.costs[0]
-                    found = inner.alone()
-                    stopping.count(share.done)
-                    if inner.costs[0] < before - self.state.rounding:
-                        self.tours[0] = region.put_into(self.tours[0], found)
-                        self.gained(0, before - inner.costs[0])
-                if self.over():
-                    return
-
-    def alone(self) -> Ints:
-        """The cheapest tour found in one stage, without any before it."""
-        self.breed(HOT, self.stopping.fraction())
-        self.merge()
-        self.polish()
-        return self.tours[0]
 
     def over(self) -> bool:
         """Whether to end now."""
@@ -157,7 +118,7 @@ class Population:
         queue_all(self.state.queue, self.state.tour)
         return tour_cost(self.state) - descend(self.state)
 
-    def measure(self, cost: float) -> tuple[int, float]:
+    def measure(self, began: float, cost: float) -> tuple[int, float]:
         """How many tours to make; and the first tour's cost after trial perturbations, if time limits the search."""
         stopping = self.stopping
         room = float(MOST)
@@ -165,7 +126,7 @@ class Population:
             rounds = stopping.planned(0.0) * GROWN
         else:
             now = stopping.fraction()
-            room = MAKING * GROWN / max(self.making, SOON)
+            room = MAKING * GROWN / max(now - began, SOON)
             cost -= self.perturb(HOT * cost / len(self.state.tour))
             rounds = ROUNDS * GROWN / max(stopping.fraction() - now, SOON)
         each = rounds / len(self.state.tour)

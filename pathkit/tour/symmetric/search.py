@@ -8,17 +8,19 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.tolerances import RELATIVE_ROUNDING, VANISHING
+from pathkit.tour.kernel.candidates import quadrant_points
 from pathkit.tour.kernel.core import FREE_END, FREE_START, Core
 from pathkit.tour.kernel.greedy import greedy_tour
-from pathkit.tour.metric import MATRIX
+from pathkit.tour.metric import MATRIX, TIME
 from pathkit.tour.stopping import Stopping
 from pathkit.tour.symmetric.population import HOT, Population
-from pathkit.tour.symmetric.state import State, near_points, new_state
+from pathkit.tour.symmetric.state import State, new_state
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
 
 LEAST = 32  # points below which annealing finds more: double bridges have too few edges to choose from
+NEAR = 10
 
 
 class Nodes(NamedTuple):
@@ -103,8 +105,19 @@ def search(
 
 
 def near_nodes(core: Core, own: Nodes) -> tuple[Ints, Floats]:
-    """Near nodes with their costs."""
-    return near_points(core.pricing, own.points, own.free)
+    """Near points with their costs, cheapest first. Under a time metric the axes are scaled by their seconds per mm."""
+    from pathkit.tour.kernel.candidates_kernel import price
+
+    timed = core.pricing.kind == TIME
+    scale = np.array([core.pricing.slow_x, core.pricing.slow_y]) if timed else np.ones(2)
+    near = quadrant_points(own.points * scale, NEAR, own.free)
+    if own.free >= 0:
+        near = np.hstack([np.full((len(near), 1), own.free, dtype=np.int32), near[:, : NEAR - 1]])
+        others = np.delete(np.arange(len(near)), own.free)
+        near[own.free] = others[np.linspace(0, len(others) - 1, near.shape[1]).astype(int)]
+    near = np.ascontiguousarray(near)
+    gap = price(core.pricing, own.points, near, own.free)
+    return near, gap
 
 
 def _renumbered(core: Core, own: Nodes, near: Ints, gap: Floats, first: Ints) -> State:

@@ -11,10 +11,9 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from pathkit.tour.kernel.candidates import quadrant_points
 from pathkit.tour.kernel.undo_log import Log, new_log
 from pathkit.tour.kernel.work_queue import Queue, new_queue
-from pathkit.tour.metric import TIME, Pricing
+from pathkit.tour.metric import Pricing
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
@@ -27,7 +26,6 @@ S3, S4, OWN = range(3)
 
 DEPTH = 10  # exchanges of a Lin-Kernighan move after its first
 STRETCHES = 16  # more than the most into which a move can cut the tour, DEPTH + 3
-NEAR = 10  # near points of each
 LARGE = 12_000  # points above which the tour no longer fits the processor's nearest cache
 
 
@@ -94,20 +92,6 @@ def new_state(
         link=np.zeros(3, dtype=np.int64),
         cuts=np.zeros(4, dtype=np.int64),
     )
-
-
-def near_points(pricing: Pricing, points: Floats, free: int) -> tuple[Ints, Floats]:
-    """Near points with their costs. Under a time metric the axes are scaled by their seconds per mm."""
-    from pathkit.tour.kernel.candidates_kernel import price
-
-    scale = np.array([pricing.slow_x, pricing.slow_y]) if pricing.kind == TIME else np.ones(2)
-    near = quadrant_points(points * scale, NEAR, free)
-    if free >= 0:
-        near = np.hstack([np.full((len(near), 1), free, dtype=np.int32), near[:, : NEAR - 1]])
-        others = np.delete(np.arange(len(near)), free)
-        near[free] = others[np.linspace(0, len(others) - 1, near.shape[1]).astype(int)]
-    near = np.ascontiguousarray(near)
-    return near, price(pricing, points, near, free)
 
 
 def set_tour(state: State, tour: Ints) -> None:
