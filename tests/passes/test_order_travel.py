@@ -10,19 +10,17 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from pathkit.errors import InputError, PassRefused
 from pathkit.lowering.lower import lower
-from pathkit.machine.kinematics import rest_to_rest, run_time
 from pathkit.machine.profile import Axes, Machine
 from pathkit.model.curve import Curve
 from pathkit.model.job import Job, Setup
 from pathkit.model.stock import Stock
 from pathkit.model.tool import Cutting, Tool
 from pathkit.model.toolpath import Entry, Helix, Ramp, Spiral, Tab, Toolpath
-from pathkit.motion.program import RAPID
 from pathkit.passes.base import Pass
 from pathkit.passes.hold_tabs import HoldTabs
 from pathkit.passes.measuring import travel
@@ -222,28 +220,6 @@ def test_seconds_of_rapid_moves_follow_the_axes(cut: Cut, board: Stock, machine:
         job, dataclasses.replace(slow, axes=Axes("away", "right"), left_handed=True), objective="seconds"
     )
     assert swapped["cost"]["after"] == pytest.approx(2 * (200 / 50 + 50 / 300)), "rates belong to the controller's axes"
-
-
-@settings(max_examples=20)
-@given(st.integers(0, 2**32 - 1), st.sampled_from([(Axes(), False), (Axes("away", "right"), True)]))
-def test_seconds_of_the_order_are_those_of_the_program_that_is_run(
-    cut: Cut, board: Stock, machine: Machine, seed: int, lies: tuple[Axes, bool]
-) -> None:
-    """With corners taken at rest, as the order counts them, the model of the controller's planner (checked against the
-    controller's own code) takes as long for the travel; short moves never reach full speed, long ones do."""
-    motion = dataclasses.replace(machine.motion, rapid=(7000.0, 3500.0, 2000.0), junction_deviation=0.0)
-    router = dataclasses.replace(machine, park=None, motion=motion, axes=lies[0], left_handed=lies[1])
-    spots = np.random.default_rng(seed).integers(1, 25, (8, 2)) ** 1.75  # some a few mm apart, some half a board
-    paths = tuple(hole(cut, f"h{k}", float(x), float(y)) for k, (x, y) in enumerate(np.unique(spots, axis=0)))
-    job, figures = order(Job("j", board, paths), router, objective="seconds")
-    program = lower(job, router)
-    along = np.diff(np.vstack([program.start, program.end])[:, :2], axis=0)
-    across = (program.kind == RAPID) & (np.hypot(*along.T) > 0.0)  # not the way to the first hole, from nowhere known
-    first = np.array([*job.toolpaths[0].curve.points[0][:2], 0.0])
-    lead = rest_to_rest(first[[1, 0, 2]] if lies[1] else first, motion)[0]
-    assert np.count_nonzero(across) == len(paths) - 1
-    spent = float(run_time(program, router).per_move[across].sum())
-    assert figures["cost"]["after"] == pytest.approx(spent + lead, rel=1e-9)
 
 
 def test_the_clock_is_only_a_cap_and_it_is_told(cut: Cut, board: Stock, machine: Machine) -> None:

@@ -14,9 +14,9 @@ from pathkit.tour.bound.cuts import Cut, Cuts, compiled
 from pathkit.tour.bound.last_stages import Rest
 from pathkit.tour.bound.sparse_graph import Prices, Rim, join, rim_of
 from pathkit.tour.bound.subgradient import Dual, set_prices
-from pathkit.tour.kernel.candidates import near_both_ways, near_items, quadrant_points
+from pathkit.tour.kernel.candidates import by_time, near_both_ways, near_items, quadrant_points
 from pathkit.tour.kernel.core import Core
-from pathkit.tour.metric import MATRIX, TIME
+from pathkit.tour.metric import MATRIX
 from pathkit.tour.stopping import Stopping
 
 Floats = NDArray[np.float64]
@@ -100,10 +100,8 @@ def _near(core: Core) -> tuple[Ints, Ints]:
     if len(core.costs):
         tables += list(near_both_ways(core, NEAR))
     if core.pricing.kind != MATRIX:
-        timed = core.pricing.kind == TIME
-        scale = np.array([core.pricing.slow_x, core.pricing.slow_y]) if timed else np.ones(2)
         heads = core.first[:-1]
-        tables.append(quadrant_points((core.entry[heads] + core.exit[heads]) * (0.5 * scale), NEAR))
+        tables.append(quadrant_points(by_time(core.pricing, (core.entry[heads] + core.exit[heads]) / 2.0), NEAR))
     one = np.concatenate([np.repeat(np.arange(n, dtype=np.int32), table.shape[1]) for table in tables])
     two = np.concatenate([table.ravel() for table in tables])
     return core.first[np.concatenate([one, two])], core.first[np.concatenate([two, one])]

@@ -150,14 +150,15 @@ class _Search:
             self.rebuild(each, (0.0, 1.0))
             return
         rebuilt = self.rebuild(each, (0.0, TRIALS[0]))
-        ways = [self.chain, self.rebuild]
         if self.chain(each, (TRIALS[0], TRIALS[1])) < rebuilt - self.state.rounding:
-            ways.reverse()
-        ways[0](each, (TRIALS[1], TRIALS[2]))
-        ways[1](each, (TRIALS[2], 1.0))
+            self.rebuild(each, (TRIALS[1], TRIALS[2]))
+            self.chain(each, (TRIALS[2], 1.0))
+        else:
+            self.chain(each, (TRIALS[1], TRIALS[2]), from_best=True)
+            self.rebuild(each, (TRIALS[2], 1.0))
 
-    def chain(self, each: float, part: tuple[float, float]) -> float:
-        """Search by chains again and again, from the first order; from the best one where rebuilding found it.
+    def chain(self, each: float, part: tuple[float, float], *, from_best: bool = False) -> float:
+        """Search by chains again and again, from the first order or ``from_best``.
 
         Returns the cost of the best order that it found, or began with.
         The penalty of a broken rule follows how often the order breaks none.
@@ -167,9 +168,8 @@ class _Search:
         stopping, lowest = self.stopping, np.inf
         own = new_chained(self.core, max(total(self.core, self.best), 1.0))
         mean = scale(self.core, self.best)
-        lost = part[0] == TRIALS[1]
         for span in _spans(each / UNHURRIED_CHAINS, part):
-            sequence = (self.best if lost else self.first).copy()
+            sequence = (self.best if from_best else self.first).copy()
             found = sequence.copy()
             penalty = PENALTY[0] * mean
             while not stopping.over(f"{self.lowest + self.fixed:g}") and (ahead := _ahead(span, stopping)) > 0.0:

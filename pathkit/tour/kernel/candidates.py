@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.tour.kernel.core import Core
+from pathkit.tour.metric import TIME, Pricing
 
 Ints = NDArray[np.int32]
 
@@ -100,6 +101,11 @@ def with_stages(core: Core, places: NDArray[np.float64], owner: NDArray[Any]) ->
         return places
     level = np.unique(core.low, return_inverse=True)[1].reshape(-1)[owner]
     return np.column_stack([places, level * 2.0 * np.ptp(places, axis=0).sum()])
+
+
+def by_time(pricing: Pricing, points: NDArray[np.float64]) -> NDArray[np.float64]:
+    """The points, under a time metric with their axes scaled by their seconds per mm: what is near is soon reached."""
+    return points * [pricing.slow_x, pricing.slow_y] if pricing.kind == TIME else points
 
 
 def quadrant_points(points: NDArray[np.float64], count: int, skip: int = -1) -> Ints:

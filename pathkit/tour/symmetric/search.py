@@ -8,10 +8,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pathkit.tolerances import RELATIVE_ROUNDING, VANISHING
-from pathkit.tour.kernel.candidates import quadrant_points
+from pathkit.tour.kernel.candidates import by_time, quadrant_points
 from pathkit.tour.kernel.core import FREE_END, FREE_START, Core
 from pathkit.tour.kernel.greedy import greedy_tour
-from pathkit.tour.metric import MATRIX, TIME
+from pathkit.tour.metric import MATRIX
 from pathkit.tour.stopping import Stopping
 from pathkit.tour.symmetric.population import HOT, Population
 from pathkit.tour.symmetric.state import State, new_state
@@ -108,9 +108,7 @@ def near_nodes(core: Core, own: Nodes) -> tuple[Ints, Floats]:
     """Near points with their costs, cheapest first. Under a time metric the axes are scaled by their seconds per mm."""
     from pathkit.tour.kernel.candidates_kernel import price
 
-    timed = core.pricing.kind == TIME
-    scale = np.array([core.pricing.slow_x, core.pricing.slow_y]) if timed else np.ones(2)
-    near = quadrant_points(own.points * scale, NEAR, own.free)
+    near = quadrant_points(by_time(core.pricing, own.points), NEAR, own.free)
     if own.free >= 0:
         near = np.hstack([np.full((len(near), 1), own.free, dtype=np.int32), near[:, : NEAR - 1]])
         others = np.delete(np.arange(len(near)), own.free)
