@@ -92,6 +92,33 @@ def test_a_merged_tour_is_a_tour_holds_its_strokes_and_costs_what_is_said(count:
     assert {frozenset((u, int(state.fixed[u]))) for u in ends.tolist()} <= links(a)
 
 
+def test_long_stretches_are_merged_and_cost_what_is_said() -> None:
+    """Two greedy tours of many points: rings of thousands are joined by what is near their ends, and most of a tour
+    stays in place when a stretch of it changes."""
+    from pathkit.tour.kernel.costs import seeded
+    from pathkit.tour.kernel.greedy import greedy_tour
+    from pathkit.tour.symmetric import ab_cycles, edge_assembly, lin_kernighan
+    from pathkit.tour.symmetric.state import set_tour
+
+    state = woven(Problem.from_points(np.random.default_rng(1).random((4000, 2)) * 1000, closed=True))
+    dearer = state.gap * (1.0 + np.random.default_rng(2).random(state.gap.shape))
+    a, b = state.tour.copy(), greedy_tour(state.at, state.near, dearer, state.fixed, state.free)
+    costs = []
+    for tour in (a, b):
+        set_tour(state, tour)
+        costs.append(lin_kernighan.tour_cost(state))
+    cheapest = min(costs)
+    pair, random = ab_cycles.pair_memory(len(a)), seeded(3)
+    for _ in range(3):
+        costs[0] -= edge_assembly.cross_over(state, pair, a, b, random)
+        set_tour(state, a)
+        assert np.array_equal(np.sort(a), np.arange(len(a)))
+        assert lin_kernighan.tour_cost(state) == pytest.approx(costs[0])
+        assert np.all(pair.cut_at == -1)
+        assert not pair.marked.any()
+    assert costs[0] < 0.97 * cheapest
+
+
 def test_each_half_comes_from_the_tour_that_has_it_better() -> None:
     """Holes on a circle, visited in turn except for two that changed places: on the left in one tour, the right in the
     other."""

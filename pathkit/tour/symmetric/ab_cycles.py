@@ -37,7 +37,8 @@ class Pair(NamedTuple):
     out: Ints  # (2n, 2) edges removed
     into: Ints  # (2n, 2) edges added
     cuts: Ints  # (2n,) places after which A is cut, ascending
-    is_cut: Flags  # (n,)
+    cut_at: Ints  # (n,) number of the cut after a place, or -1
+    marked: Flags  # (n,) points of the ring that is being joined
     mate: Ints  # (4n,)
     ring: Ints  # (2n,) of each stretch
     sizes: Ints  # (2n,) of each ring
@@ -71,7 +72,8 @@ def pair_memory(n: int) -> Pair:
         out=ints(2 * n, 2),
         into=ints(2 * n, 2),
         cuts=ints(2 * n),
-        is_cut=flags(),
+        cut_at=np.full(n, -1, dtype=np.int32),
+        marked=flags(),
         mate=ints(4 * n),
         ring=ints(2 * n),
         sizes=ints(2 * n),

@@ -22,32 +22,41 @@ from pathkit.tour.symmetric.state import State
 Ints = NDArray[np.int32]
 
 BREADTH = 8  # near points over which rings are joined
+REACH = 500  # points at each end of a stretch from which rings are joined
 LONGEST = 2_000  # most edges of a cycle worth trying
 
 
 @kernel(allocates=False, pasted=True)
-def stretch_of(pair: Pair, p: int) -> int:
-    """The stretch that holds a place; stretch 0 wraps round the end of the array."""
-    low = 0
-    high = pair.counts[0]
-    while low < high:
-        middle = (low + high) // 2
-        if pair.cuts[middle] < p:
-            low = middle + 1
-        else:
-            high = middle
-    return low if low < pair.counts[0] else 0
+def cut_before(pair: Pair, j: int) -> int:
+    """The place before the first of a stretch; stretch 0 wraps round the end of the array."""
+    return pair.cuts[j - 1 if j > 0 else pair.counts[0] - 1]  # type: ignore[no-any-return]
+
+
+@kernel(allocates=False, pasted=True)
+def length(pair: Pair, j: int) -> int:
+    """Points of a stretch."""
+    size = pair.cuts[j] - cut_before(pair, j)
+    return int(size if size > 0 else size + len(pair.tour))
 
 
 @kernel(allocates=False, pasted=True)
 def end_at(pair: Pair, u: int) -> int:
     """A stretch's end at point u that is not joined yet."""
-    n = len(pair.tour)
     p = pair.place[u]
-    j = stretch_of(pair, p)
-    if pair.is_cut[p] and pair.mate[2 * j + 1] < 0:
-        return 2 * j + 1
-    return 2 * j if pair.is_cut[p - 1 if p > 0 else n - 1] and pair.mate[2 * j] < 0 else -1
+    cut = pair.cut_at[p]
+    if cut >= 0 and pair.mate[2 * cut + 1] < 0:
+        return int(2 * cut + 1)
+    end = first_end(pair, p)
+    return end if end >= 0 and pair.mate[end] < 0 else -1
+
+
+@kernel(allocates=False, pasted=True)
+def first_end(pair: Pair, p: int) -> int:
+    """The end of which a place is the first of its stretch, -1 if it is not the first."""
+    cut = pair.cut_at[p - 1 if p > 0 else len(pair.tour) - 1]
+    if cut < 0:
+        return -1
+    return int(2 * (cut + 1)) if cut + 1 < pair.counts[0] else 0
 
 
 @kernel(allocates=False, pasted=True)
@@ -56,37 +65,31 @@ def point_of(pair: Pair, end: int) -> int:
     j = end // 2
     if end % 2 == 1:
         return pair.tour[pair.cuts[j]]  # type: ignore[no-any-return]
-    p = pair.cuts[j - 1 if j > 0 else pair.counts[0] - 1] + 1
+    p = cut_before(pair, j) + 1
     return pair.tour[p if p < len(pair.tour) else 0]  # type: ignore[no-any-return]
 
 
 @kernel(allocates=False, pasted=True)
 def cut_up(pair: Pair) -> bool:
-    """Sort the cuts for the removed edges; False if one of the edges no longer exists."""
+    """Sort the removed edges and their cuts along A and number these; False if one of the edges no longer exists."""
     n = len(pair.tour)
     count = pair.counts[0]
     for e in range(count):
-        apart = abs(pair.place[pair.out[e, 0]] - pair.place[pair.out[e, 1]])
-        if apart != 1 and apart != n - 1:
-            return False
-    few = count * count < 4 * n
-    for e in range(count):
         p = pair.place[pair.out[e, 0]]
         q = pair.place[pair.out[e, 1]]
+        if abs(p - q) != 1 and abs(p - q) != n - 1:
+            return False
         cut = min(p, q) if abs(p - q) == 1 else n - 1
-        pair.is_cut[cut] = 1
-        if few:
-            at = e
-            while at > 0 and pair.cuts[at - 1] > cut:
-                pair.cuts[at] = pair.cuts[at - 1]
-                at -= 1
-            pair.cuts[at] = cut
-    if not few:
-        at = 0
-        for p in range(n):
-            if pair.is_cut[p]:
-                pair.cuts[at] = p
-                at += 1
+        at = e
+        while at > 0 and pair.cuts[at - 1] > cut:
+            pair.cuts[at] = pair.cuts[at - 1]
+            at -= 1
+        pair.cuts[at] = cut
+    for j in range(count):
+        p = pair.cuts[j]
+        pair.cut_at[p] = j
+        pair.out[j, 0] = pair.tour[p]
+        pair.out[j, 1] = pair.tour[p + 1 if p + 1 < n else 0]
     return True
 
 
@@ -94,13 +97,12 @@ def cut_up(pair: Pair) -> bool:
 def restore(pair: Pair) -> None:
     """Clear the cuts."""
     for j in range(pair.counts[0]):
-        pair.is_cut[pair.cuts[j]] = 0
+        pair.cut_at[pair.cuts[j]] = -1
 
 
 @kernel(allocates=False, pasted=True)
 def find_rings(pair: Pair) -> bool:
     """Join the ends and number the rings; False if the ends do not fit (an edge was already gone)."""
-    n = len(pair.tour)
     count = pair.counts[0]
     for end in range(2 * count):
         pair.mate[end] = -1
@@ -125,7 +127,7 @@ def find_rings(pair: Pair) -> bool:
         end = 2 * first
         while pair.ring[j] < 0:
             pair.ring[j] = rings
-            size += pair.cuts[j] - pair.cuts[j - 1] if j > 0 else pair.cuts[0] + n - pair.cuts[count - 1]
+            size += length(pair, j)
             end = pair.mate[end ^ 1]
             j = end // 2
         pair.sizes[rings] = size
@@ -139,54 +141,72 @@ def beside(pair: Pair, u: int, ahead: bool) -> int:
     """The point next to u, ahead or behind along A, across joined ends."""
     n = len(pair.tour)
     p = pair.place[u]
+    end = -1
     if ahead:
-        if pair.is_cut[p]:
-            return point_of(pair, pair.mate[2 * stretch_of(pair, p) + 1])
-        return pair.tour[p + 1 if p + 1 < n else 0]  # type: ignore[no-any-return]
-    p = p - 1 if p > 0 else n - 1
-    if pair.is_cut[p]:
-        return point_of(pair, pair.mate[2 * stretch_of(pair, pair.place[u])])
-    return pair.tour[p]  # type: ignore[no-any-return]
+        if pair.cut_at[p] >= 0:
+            end = 2 * pair.cut_at[p] + 1
+    else:
+        end = first_end(pair, p)
+    if end >= 0:
+        return point_of(pair, pair.mate[end])
+    p += 1 if ahead else -1
+    if p == n:
+        p = 0
+    return pair.tour[p if p >= 0 else n - 1]  # type: ignore[no-any-return]
+
+
+@kernel(allocates=False, pasted=True)
+def mark_ring(pair: Pair, ring: int, mark: int) -> None:
+    """Mark all points of a ring, or clear their marks."""
+    for j in range(pair.counts[0]):
+        if pair.ring[j] == ring:
+            p = cut_before(pair, j)
+            for _ in range(length(pair, j)):
+                p = p + 1 if p + 1 < len(pair.tour) else 0
+                pair.marked[pair.tour[p]] = mark
 
 
 @kernel(allocates=False, pasted=True)
 def best_joint(state: State, pair: Pair) -> float:
-    """The cheapest exchange of two edges that joins the smallest ring to another, into ``best``; returns its gain."""
+    """The cheapest exchange of two edges that joins the smallest ring to another, into ``best``; returns its gain.
+
+    In a long stretch it looks near the ends only: nowhere else are the rings likelier to be near each other.
+    """
     ring = 0
     for other in range(pair.counts[2]):
         if pair.sizes[other] < pair.sizes[ring]:
             ring = other
-    n = len(pair.tour)
-    count = pair.counts[0]
     best = -np.inf
+    mark_ring(pair, ring, 1)
     breadth = min(BREADTH, state.near.shape[1])
-    for j in range(count):
+    for j in range(pair.counts[0]):
         if pair.ring[j] != ring:
             continue
-        p = pair.cuts[j - 1 if j > 0 else count - 1]
-        while p != pair.cuts[j]:
-            p = p + 1 if p + 1 < n else 0
+        p = cut_before(pair, j)
+        size = length(pair, j)
+        for step in range(size):
+            p = p + 1 if p + 1 < len(pair.tour) else 0
+            if REACH <= step < size - REACH:
+                continue
             u = pair.tour[p]
-            for side in range(2):
-                u2 = beside(pair, u, side == 0)
-                if state.fixed[u] == u2:
+            for k in range(breadth):
+                v = state.near[u, k]
+                if pair.marked[v]:
                     continue
-                own = cost_between(state, u, u2)
-                for k in range(breadth):
-                    v = state.near[u, k]
-                    if pair.ring[stretch_of(pair, pair.place[v])] == ring:
+                for turns in range(4):
+                    u2 = beside(pair, u, turns < 2)
+                    v2 = beside(pair, v, turns % 2 == 0)
+                    if state.fixed[u] == u2 or state.fixed[v] == v2:
                         continue
-                    for turn in range(2):
-                        v2 = beside(pair, v, turn == 0)
-                        if state.fixed[v] == v2:
-                            continue
-                        gain = own - state.gap[u, k] + cost_between(state, v, v2) - cost_between(state, u2, v2)
-                        if gain > best:
-                            best = gain
-                            pair.best[0] = u
-                            pair.best[1] = u2
-                            pair.best[2] = v
-                            pair.best[3] = v2
+                    gain = cost_between(state, u, u2) - state.gap[u, k]
+                    gain += cost_between(state, v, v2) - cost_between(state, u2, v2)
+                    if gain > best:
+                        best = gain
+                        pair.best[0] = u
+                        pair.best[1] = u2
+                        pair.best[2] = v
+                        pair.best[3] = v2
+    mark_ring(pair, ring, 0)
     return best
 
 
@@ -254,44 +274,49 @@ def apply_cycle(state: State, pair: Pair, cycle: int) -> float:
 
 
 @kernel(allocates=False, pasted=True)
-def rewrite(pair: Pair, tour: Ints) -> None:
-    """Write the tour that the lists of edges make into ``tour``."""
+def rearrange(state: State, pair: Pair) -> None:
+    """Change A as the lists of edges say. Its longest stretch stays in place, so that most changes rewrite little."""
     n = len(pair.tour)
     cut_up(pair)
     find_rings(pair)
+    longest = 0
+    for j in range(1, pair.counts[0]):
+        if length(pair, j) > length(pair, longest):
+            longest = j
     fill = 0
-    end = 0
-    while fill < n:
+    end = pair.mate[2 * longest + 1]
+    while end != 2 * longest:
         j = end // 2
-        low = pair.cuts[j - 1 if j > 0 else pair.counts[0] - 1] + 1
-        if low == n:
-            low = 0
-        high = pair.cuts[j]
-        size = high - low + 1 if j > 0 or low <= high else high + n - low + 1
-        p = low if end % 2 == 0 else high
-        for _ in range(size):
-            tour[fill] = pair.tour[p]
+        forward = end % 2 == 0
+        p = cut_before(pair, j) if forward else pair.cuts[j] + 1
+        for _ in range(length(pair, j)):
+            p += 1 if forward else -1
+            if p == n:
+                p = 0
+            elif p < 0:
+                p = n - 1
+            state.scratch[fill] = pair.tour[p]
             fill += 1
-            if end % 2 == 0:
-                p = p + 1 if p + 1 < n else 0
-            else:
-                p = p - 1 if p > 0 else n - 1
         end = pair.mate[end ^ 1]
+    p = pair.cuts[longest]
+    for at in range(fill):
+        p = p + 1 if p + 1 < n else 0
+        pair.tour[p] = state.scratch[at]
+        pair.place[pair.tour[p]] = p
     restore(pair)
 
 
 @kernel(allocates=False)
 def cross_over(state: State, pair: Pair, a: Ints, b: Ints, random: NDArray[np.uint64]) -> float:
     """Improve tour ``a`` by every AB-cycle of its differences from ``b`` that gains, one after the other."""
-    n = len(a)
     count = ab_cycles_between(pair, a, b, random)
     gained = 0.0
     for cycle in range(count):
         gain = apply_cycle(state, pair, cycle)
         if gain > state.rounding:
-            rewrite(pair, a)
-            for p in range(n):
-                pair.tour[p] = a[p]
-                pair.place[a[p]] = p
+            rearrange(state, pair)
             gained += gain
+    if gained > 0.0:
+        for p in range(len(a)):
+            a[p] = pair.tour[p]
     return gained

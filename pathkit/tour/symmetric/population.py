@@ -3,8 +3,10 @@
 One search, however long, stays near its first tour: double bridges repair what is local, not how the rows of a board
 connect. So the time is spent on many tours, each from greedy edges under its own random costs and annealed briefly.
 Where they differ, edge assembly crossover (`pathkit.tour.symmetric.edge_assembly`) decides, again and again until no
-tour gains from another. Briefly searched tours are enough for that, and more of them are better. Where iterations limit
-the search, it does so in stages (`Stopping.stages`), and the best tour of each is among the tours of the next.
+tour gains from another. Briefly searched tours are enough for that, and more of them are better. Merging takes up to
+half of the search; how long is told by how long the tours so far took to give the first what they have better. Where
+iterations limit the search, it does so in stages (`Stopping.stages`), and the best tour of each is among the tours of
+the next. Making and merging tours count as the iterations that take as long.
 """
 
 from __future__ import annotations
@@ -28,11 +30,15 @@ History = list[tuple[int, float]]
 ROUNDS = 100  # perturbations between two looks at the clock
 HOT = 0.5  # in mean costs of an edge, when annealing begins
 NOISE = 1.0  # the greatest random increase of an edge's cost for a greedy start, as a part of it
-GROWN = 0.85  # part of the search in which tours are made; merging follows
-BREED = 8.0  # tours = this times the root of the perturbations a point
-FEW = 5.0  # perturbations a point below which one tour gets them all
+GROWN = 0.9  # most of the search in which tours are made; merging follows
+MERGING = 40.0  # what merging the tours takes, for each of them, in times that one adopts what is better in another
+MERGED = 0.5  # most of the search that is kept for merging
+FRESH = 0.12  # what a greedy start and the first descent from it take, in perturbations a point
+ADOPTED = 0.003  # the same for one tour's adopting what is better in another
+BREED = 25.0  # tours = this times the root of the perturbations a point
+FEW = 1.0  # perturbations a point below which one tour gets them all
 MOST = 300  # most tours
-LEAST = 400  # fewest perturbations a tour
+LEAST = 100  # fewest perturbations a tour
 SHORTEST = 2  # perturbations a point of the longest first stage
 LONG = 50  # perturbations a point of stages from which patience counts
 SOON = 1e-9  # part of the search; avoids a division by zero
@@ -50,6 +56,7 @@ class Population:
         self.stopping = stopping
         self.history = history
         self.runs = 0
+        self.adopting = 0.0  # part of the stage that the first tour took to adopt what is better in the others
         self.pair = pair_memory(len(state.tour))
         self.tours = [state.tour.copy()]
         self.costs = [tour_cost(state)]
@@ -76,17 +83,21 @@ class Population:
         Of earlier stages, whose tours are merged, only the first tour goes on.
         """
         del self.tours[1:], self.costs[1:]
+        self.adopting = 0.0
         set_tour(self.state, self.tours[0])
         count, cost = self.measure(began, self.costs[0])
-        span = max((GROWN if count > 1 else 1.0) - began, 0.0) / count
         for k in range(count):
-            end = began + span * (k + 1)
+            # what merging the tours will take, by what adding the others to the first took so far
+            merging = min(max(MERGING * count * self.adopting / max(k, 1), 1.0 - GROWN), MERGED)
+            now = self.stopping.fraction()
+            end = now + max((1.0 - merging if count > 1 else 1.0) - now, 0.0) / (count - k)
             if k == 0:
                 cost = self.anneal(cost, hot, end)
                 if cost > self.costs[0] + self.state.rounding:
                     self.join(cost)
             else:
                 set_tour(self.state, self.scattered())
+                self.work(FRESH)
                 self.join(self.anneal(self.mend(), HOT, end))
             if self.over():
                 return
@@ -121,9 +132,9 @@ class Population:
     def measure(self, began: float, cost: float) -> tuple[int, float]:
         """How many tours to make; and the first tour's cost after trial perturbations, if time limits the search."""
         stopping = self.stopping
-        room = float(MOST)
         if stopping.budget is not None:
             rounds = stopping.planned(0.0) * GROWN
+            room = MAKING * rounds / (FRESH * len(self.state.tour))
         else:
             now = stopping.fraction()
             room = MAKING * GROWN / max(now - began, SOON)
@@ -157,7 +168,20 @@ class Population:
         self.tours.append(self.state.tour.copy())
         self.costs.append(cost)
         self.lead(len(self.tours) - 1)
-        self.gained(0, cross_over(self.state, self.pair, self.tours[0], self.tours[-1], self.draws))
+        began = self.stopping.fraction()
+        self.adopt(0, -1)
+        self.adopting += self.stopping.fraction() - began
+
+    def adopt(self, k: int, other: int) -> float:
+        """Let tour ``k`` adopt what is better in another; returns the gain."""
+        gain = cross_over(self.state, self.pair, self.tours[k], self.tours[other], self.draws)
+        self.work(ADOPTED)
+        self.gained(k, gain)
+        return gain
+
+    def work(self, each: float) -> None:
+        """Count work that takes as long as ``each`` perturbations a point."""
+        self.stopping.count(int(each * len(self.state.tour)))
 
     def lead(self, k: int) -> None:
         """Swap tour ``k`` and the first if it is cheaper."""
@@ -175,11 +199,8 @@ class Population:
             ring = self.random.permutation(count).tolist()
             total = 0.0
             for k in range(count):
-                one, other = ring[k - 1], ring[k]
-                gain = cross_over(self.state, self.pair, self.tours[one], self.tours[other], self.draws)
-                self.gained(one, gain)
-                total += gain
-                self.lead(one)
+                total += self.adopt(ring[k - 1], ring[k])
+                self.lead(ring[k - 1])
                 if self.over():
                     return
 
