@@ -1,4 +1,4 @@
-"""Chains of exchanges: rules are broken on the way only, and reduced costs change all orders alike."""
+"""Chains of exchanges: rules are broken on the way only; reduced costs change all orders alike; crossing keeps rules."""
 
 from __future__ import annotations
 
@@ -20,10 +20,13 @@ from pathkit.tour.constrained.chains import (
     suits,
     swap,
 )
+from pathkit.tour.constrained.order_population import OrderPopulation
+from pathkit.tour.constrained.search import scale
 from pathkit.tour.kernel.core import Core
 from pathkit.tour.kernel.costs import seeded, total
 from pathkit.tour.kernel.frame import frame
 from pathkit.tour.kernel.nearest_neighbour import nearest_feasible
+from pathkit.tour.stopping import Stopping
 
 SEEDS = st.integers(0, 2**32 - 1)
 
@@ -115,3 +118,62 @@ def test_chains_reach_the_optimum_of_small_orderings(n: int, seed: int) -> None:
     for heat in (30.0, 10.0, 3.0, 0.0):
         search_chains(own, best.copy(), best, seeded(seed), heat, 60.0, 1e-6, 1_000)
     assert total(core, best) == pytest.approx(total(core, dynamic_programming.best_order(core)))
+
+
+def several(core: Core, seed: int, budget: int) -> OrderPopulation:
+    """A population that may spend a budget, all of it in one stage."""
+    first = nearest_feasible(core)
+    return OrderPopulation(core, first, scale(core, first), 1e-6, seeded(seed), Stopping(budget))
+
+
+@settings(max_examples=60)
+@given(orderings(), SEEDS)
+def test_crossed_orders_keep_what_both_keep(core: Core, seed: int) -> None:
+    """Every rule, and the order of any two items about which both agree; item 0 stays first."""
+    own = several(core, seed, 0)
+    one, other = nearest_feasible(core), nearest_feasible(core)
+    for order in (one, other):
+        lay(own.chained, order)
+        search_chains(own.chained, order.copy(), order, seeded(seed), 50.0, 50.0, 1e-6, 20)
+        seed += 1
+    crossed = own.crossed(one, other)
+    assert crossed[0] == 0
+    assert broken_rules(core, crossed) == 0
+    placed = [np.argsort(order)[:, None] < np.argsort(order) for order in (one, other, crossed)]
+    assert np.all(placed[2][placed[0] & placed[1]])
+
+
+@settings(max_examples=20)
+@given(orderings(), SEEDS)
+def test_a_population_holds_orders_that_keep_all_rules_and_grows_no_dearer(core: Core, seed: int) -> None:
+    own = several(core, seed, 400_000)
+    own.fill(40_000.0, 0.5)
+    dearest = max(own.costs)
+    found = own.best()
+    own.breed(1.0)
+    own.include(found)
+    assert own.stopping.done >= 400_000
+    assert len(own.orders) == 6
+    assert all(broken_rules(core, order) == 0 for order in own.orders)
+    assert own.costs == [total(core, order) for order in own.orders]
+    assert total(core, own.best()) == min(own.costs) <= total(core, found)
+    assert max(own.costs) <= dearest
+
+
+def test_an_order_takes_the_place_of_a_dearer_one_and_none_is_kept_twice() -> None:
+    """Costs are distances along a line: an order costs what its steps are long."""
+    at = np.arange(12.0)
+    core = frame(Problem.from_matrix(np.abs(at[:, None] - at), first=0)).core
+    own = several(core, 1, 0)
+    sorted_ = np.arange(12, dtype=np.int32)
+    swapped, turned = sorted_.copy(), np.roll(sorted_[::-1], 1)
+    swapped[[5, 6]] = swapped[[6, 5]]
+    halved = np.concatenate([sorted_[::2], sorted_[1::2]])
+    own.orders, own.costs = [o.copy() for o in (swapped, halved)], [total(core, o) for o in (swapped, halved)]
+    own.replace(0, turned)  # as dear as the cheapest there is
+    assert any(np.array_equal(order, turned) for order in own.orders)
+    own.replace(1, turned)
+    assert sum(np.array_equal(order, turned) for order in own.orders) == 1
+    own.replace(0, halved)
+    assert own.costs == [total(core, order) for order in own.orders]
+    assert not any(np.array_equal(order, halved) for order in own.orders)

@@ -38,14 +38,8 @@ REHEATS = 8  # rounds of a stage, each from the order that the last one found, i
 UNHURRIED_REBUILDING = 30_000  # of the budget for an item: a full round of rebuilding
 HURRIED_REBUILDING = 1_000  # of the budget for an item: with less, perturbations find more
 POLISH = 0.1  # part of a round of rebuilding in which perturbations go on from what it found
-TRIALS = (0.15, 0.3, 0.5)  # parts of a stage: rebuilding, then chains, then what found less; the other has the rest
-WORTH_CHAINS = 300  # of the budget for one kick with its descent by chains
-KICKS = 100  # between two looks at the clock and at the penalty
-UNHURRIED_CHAINS = 120_000  # of the budget for an item: a full round of chains
-HEAT_OF_CHAINS = 0.3  # at the start of a round of chains, in mean costs of an arc; it falls to zero
-PENALTY = (5.0, 1_000.0)  # of a broken rule, in mean costs of an arc: at first, and the most
-SELDOM, OFTEN = 0.2, 0.6  # of kicks after which no rule is broken: between them the penalty stays
-STEEPER = 1.3  # factor by which the penalty changes
+TRIALS = (0.1, 0.3, 0.36, 0.4)
+"""Where parts of a stage end: rebuilding, orders by chains, crossing them, what found less; the other has the rest."""
 SHORTEST = 500  # of the budget for an item: the longest first stage
 LONG = 5_000  # of the budget for an item: stages from which patience counts
 PARTS = 0.85  # part of a stage that goes to the order of the parts, where a board has them
@@ -145,45 +139,27 @@ class _Search:
         ``each`` is the stage's budget for an item.
         """
         from pathkit.tour.constrained import chains
+        from pathkit.tour.constrained.order_population import OrderPopulation
 
         if not chains.suits(self.core) or each < UNHURRIED_REBUILDING:
             self.rebuild(each, (0.0, 1.0))
             return
-        rebuilt = self.rebuild(each, (0.0, TRIALS[0]))
-        if self.chain(each, (TRIALS[0], TRIALS[1])) < rebuilt - self.state.rounding:
-            self.rebuild(each, (TRIALS[1], TRIALS[2]))
-            self.chain(each, (TRIALS[2], 1.0))
-        else:
-            self.chain(each, (TRIALS[1], TRIALS[2]), from_best=True)
-            self.rebuild(each, (TRIALS[2], 1.0))
-
-    def chain(self, each: float, part: tuple[float, float], *, from_best: bool = False) -> float:
-        """Search by chains again and again, from the first order or ``from_best``.
-
-        Returns the cost of the best order that it found, or began with.
-        The penalty of a broken rule follows how often the order breaks none.
-        """
-        from pathkit.tour.constrained.chains import KEPT, new_chained, search_chains
-
-        stopping, lowest = self.stopping, np.inf
-        own = new_chained(self.core, max(total(self.core, self.best), 1.0))
+        tried, filled, bred, second = TRIALS
+        rebuilt = self.rebuild(each, (0.0, tried))
         mean = scale(self.core, self.best)
-        for span in _spans(each / UNHURRIED_CHAINS, part):
-            sequence = (self.best if from_best else self.first).copy()
-            found = sequence.copy()
-            penalty = PENALTY[0] * mean
-            while not stopping.over(f"{self.lowest + self.fixed:g}") and (ahead := _ahead(span, stopping)) > 0.0:
-                rounds = -(-stopping.left(KICKS * WORTH_CHAINS) // WORTH_CHAINS)
-                heat = HEAT_OF_CHAINS * mean * ahead * ahead
-                search_chains(own, sequence, found, self.random, heat, penalty, self.state.rounding, rounds)
-                stopping.count(rounds * WORTH_CHAINS)
-                if own.counters[KEPT] < SELDOM * rounds:
-                    penalty = min(penalty * STEEPER, PENALTY[1] * mean)
-                elif own.counters[KEPT] > OFTEN * rounds:
-                    penalty /= STEEPER
-            self.keep(found)
-            lowest = min(lowest, total(self.core, found))
-        return float(lowest)
+        own = OrderPopulation(self.core, self.first, mean, self.state.rounding, self.random, self.stopping)
+        own.fill(each, filled)
+        own.breed(bred)
+        if total(self.core, self.keep(own.best())) < rebuilt - self.state.rounding:
+            self.rebuild(each, (bred, second))
+            end = 1.0
+        else:
+            end = second
+        own.include(self.best)
+        own.breed(end)
+        self.keep(own.best())
+        if end < 1.0:
+            self.rebuild(each, (second, 1.0))
 
     def rebuild(self, each: float, part: tuple[float, float]) -> float:
         """Rebuild the first order again and again, cooling from HOT to COLD, and perturb what that finds.
