@@ -1,4 +1,4 @@
-"""Chains of exchanges: rules are broken on the way only; reduced costs change all orders alike; crossing keeps rules."""
+"""Chains: rules are broken on the way only, reduced costs change all orders alike, crossing keeps rules."""
 
 from __future__ import annotations
 
@@ -169,11 +169,16 @@ def test_an_order_takes_the_place_of_a_dearer_one_and_none_is_kept_twice() -> No
     swapped, turned = sorted_.copy(), np.roll(sorted_[::-1], 1)
     swapped[[5, 6]] = swapped[[6, 5]]
     halved = np.concatenate([sorted_[::2], sorted_[1::2]])
-    own.orders, own.costs = [o.copy() for o in (swapped, halved)], [total(core, o) for o in (swapped, halved)]
-    own.replace(0, turned)  # as dear as the cheapest there is
-    assert any(np.array_equal(order, turned) for order in own.orders)
-    own.replace(1, turned)
-    assert sum(np.array_equal(order, turned) for order in own.orders) == 1
-    own.replace(0, halved)
-    assert own.costs == [total(core, order) for order in own.orders]
-    assert not any(np.array_equal(order, halved) for order in own.orders)
+
+    def left(orders: list[np.ndarray], k: int, order: np.ndarray) -> list[list[int]]:
+        own.orders, own.costs = [o.copy() for o in orders], [total(core, o) for o in orders]
+        own.replace(k, order)
+        assert own.costs == [total(core, o) for o in own.orders]
+        return [o.tolist() for o in own.orders]
+
+    assert total(core, sorted_) < total(core, swapped) < total(core, halved)
+    assert left([swapped, halved], 0, sorted_) == [sorted_.tolist(), halved.tolist()]
+    assert left([sorted_, halved], 0, swapped) == [sorted_.tolist(), swapped.tolist()]
+    assert left([sorted_, halved], 1, sorted_) == [sorted_.tolist(), halved.tolist()]
+    assert left([sorted_, swapped], 0, halved) == [sorted_.tolist(), swapped.tolist()]
+    assert left([sorted_, halved], -1, turned) == [sorted_.tolist(), turned.tolist()]
