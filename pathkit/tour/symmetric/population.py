@@ -38,6 +38,7 @@ ADOPTED = 0.003  # the same for one tour's adopting what is better in another
 BREED = 25.0  # tours = this times the root of the perturbations a point
 FEW = 1.0  # perturbations a point below which one tour gets them all
 MOST = 300  # most tours
+ROOM = 50_000_000  # most points of all tours, 4 bytes each
 LEAST = 100  # fewest perturbations a tour
 SHORTEST = 2  # perturbations a point of the longest first stage
 LONG = 50  # perturbations a point of stages from which patience counts
@@ -141,7 +142,8 @@ class Population:
             cost -= self.perturb(HOT * cost / len(self.state.tour))
             rounds = ROUNDS * GROWN / max(stopping.fraction() - now, SOON)
         each = rounds / len(self.state.tour)
-        count = min(BREED * each**0.5, rounds / LEAST, room, MOST) if each > FEW else 1.0
+        room = min(room, MOST, ROOM / len(self.state.tour))
+        count = min(BREED * each**0.5, rounds / LEAST, room) if each > FEW else 1.0
         return max(int(count), 1), cost
 
     def anneal(self, cost: float, hot: float, end: float) -> float:
