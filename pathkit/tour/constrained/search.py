@@ -38,7 +38,7 @@ REHEATS = 8  # rounds of a stage, each from the order that the last one found, i
 UNHURRIED_REBUILDING = 30_000  # of the budget for an item: a full round of rebuilding
 HURRIED_REBUILDING = 1_000  # of the budget for an item: with less, perturbations find more
 POLISH = 0.1  # part of a round of rebuilding in which perturbations go on from what it found
-TRIALS = (0.1, 0.3, 0.36, 0.4)
+TRIALS = (0.1, 0.35, 0.4, 0.44)
 """Where parts of a stage end: rebuilding, orders by chains, crossing them, what found less; the other has the rest."""
 SHORTEST = 500  # of the budget for an item: the longest first stage
 LONG = 5_000  # of the budget for an item: stages from which patience counts
@@ -146,7 +146,7 @@ class _Search:
             return
         tried, filled, bred, second = TRIALS
         rebuilt = self.rebuild(each, (0.0, tried))
-        mean = scale(self.core, self.best)
+        mean = scale(self.core, self.first)
         own = OrderPopulation(self.core, self.first, mean, self.state.rounding, self.random, self.stopping)
         own.fill(each, filled)
         own.breed(bred)
