@@ -50,12 +50,12 @@ class OrderPopulation:
 
     def fill(self, each: float, end: float) -> None:
         """Search orders until the part ``end`` of the stage is over; ``each`` is the stage's budget for an item."""
-        count = min(max(int(ORDERS * each**0.5), FEWEST), MOST)
-        while count > 0 and not self.over():
+        for ahead in range(min(max(int(ORDERS * each**0.5), FEWEST), MOST), 0, -1):
+            if self.over():
+                return
             began = self.stopping.fraction()
-            self.orders.append(self.searched(began, began + (end - began) / count))
+            self.orders.append(self.searched(began, began + (end - began) / ahead))
             self.costs.append(total(self.core, self.orders[-1]))
-            count -= 1
 
     def include(self, order: Ints) -> None:
         """Replace the dearest order by one that another search found."""

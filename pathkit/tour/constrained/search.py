@@ -150,15 +150,13 @@ class _Search:
         own = OrderPopulation(self.core, self.first, mean, self.state.rounding, self.random, self.stopping)
         own.fill(each, filled)
         own.breed(bred)
-        if total(self.core, self.keep(own.best())) < rebuilt - self.state.rounding:
+        chains_won = total(self.core, self.keep(own.best())) < rebuilt - self.state.rounding
+        if chains_won:
             self.rebuild(each, (bred, second))
-            end = 1.0
-        else:
-            end = second
         own.include(self.best)
-        own.breed(end)
+        own.breed(1.0 if chains_won else second)
         self.keep(own.best())
-        if end < 1.0:
+        if not chains_won:
             self.rebuild(each, (second, 1.0))
 
     def rebuild(self, each: float, part: tuple[float, float]) -> float:
