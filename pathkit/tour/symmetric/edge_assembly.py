@@ -239,7 +239,10 @@ def put_in(pair: Pair, u: int, v: int) -> None:
 
 @kernel(allocates=False, pasted=True)
 def apply_cycle(state: State, pair: Pair, cycle: int) -> float:
-    """Exchange a cycle's edges and join the rings, as lists of removed and added edges; the gain, at most 0 if none."""
+    """Exchange a cycle's edges and join the rings, as lists of removed and added edges; returns the gain, 0 if none.
+
+    After a gain A is cut up and its ends are joined, for `rearrange`.
+    """
     first = pair.walk_at[cycle]
     last = pair.walk_at[cycle + 1]
     if last - first > LONGEST:
@@ -260,9 +263,11 @@ def apply_cycle(state: State, pair: Pair, cycle: int) -> float:
         if not cut_up(pair):
             return 0.0
         sound = find_rings(pair)
-        if not sound or pair.counts[2] == 1:
+        if sound and pair.counts[2] == 1:
+            return gain
+        if not sound:
             restore(pair)
-            return gain if sound else 0.0
+            return 0.0
         gain += best_joint(state, pair)
         restore(pair)
         if gain > state.rounding:
@@ -275,10 +280,8 @@ def apply_cycle(state: State, pair: Pair, cycle: int) -> float:
 
 @kernel(allocates=False, pasted=True)
 def rearrange(state: State, pair: Pair) -> None:
-    """Change A as the lists of edges say. Its longest stretch stays in place, so that most changes rewrite little."""
+    """Change A as its ends are joined. Its longest stretch stays in place, so that most changes rewrite little."""
     n = len(pair.tour)
-    cut_up(pair)
-    find_rings(pair)
     longest = 0
     for j in range(1, pair.counts[0]):
         if length(pair, j) > length(pair, longest):
@@ -313,7 +316,7 @@ def cross_over(state: State, pair: Pair, a: Ints, b: Ints, random: NDArray[np.ui
     gained = 0.0
     for cycle in range(count):
         gain = apply_cycle(state, pair, cycle)
-        if gain > state.rounding:
+        if gain > 0.0:
             rearrange(state, pair)
             gained += gain
     if gained > 0.0:
